@@ -1,0 +1,13 @@
+// Package knowledge holds what the shop knows: curated facts in YAML, embedded
+// in the program, each with its unit, its range and where it comes from.
+//
+// Load reads the built-in files and, over them entry by entry, the shop's own.
+// Loading is strict: an unknown or doubled key, a missing unit, a nominal
+// value outside its range, a reference to an entry that is not there, a press
+// hotter than the fibre stands, a hot step without its caution: each is a
+// Problem with file, line, column, source line and a mend. All problems are
+// reported at once, sorted. A faulty base is never returned.
+//
+// FORMAT.md explains each section and field. The package computes nothing:
+// it looks up. It imports only planner/unit.
+package knowledge
