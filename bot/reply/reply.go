@@ -60,7 +60,7 @@ type Fact struct {
 	Value  any      `json:"value"` // number, boolean, word; money is a decimal string
 	Low    *float64 `json:"low,omitempty"`
 	High   *float64 `json:"high,omitempty"`
-	Unit   string   `json:"unit,omitempty"`
+	Unit   string   `json:"unit"`
 	Method string   `json:"method,omitempty"`
 	Source Source   `json:"source"`
 }
