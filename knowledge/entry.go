@@ -6,29 +6,31 @@ package knowledge
 
 // A Head is what every entry begins with.
 type Head struct {
-	ID     string   // lower-case words joined by hyphens
+	ID     string   `need:"yes"` // lower-case words joined by hyphens
 	Name   string   // as an answer writes it
 	Names  []string // further words and phrases people use for it
-	Status string   // "reviewed" or "draft"; a draft is said to be one
+	Status string   `one:"reviewed|draft"` // "reviewed" or "draft"; a draft is said to be one
 	Values map[string]Value
-	Source Source // of the entry's prose and of what carries no source of its own
+	Source Source `inline:"yes"` // of the entry's prose and of what carries no source of its own
 	Pos    Pos
 }
+
+func (h *Head) head() *Head { return h }
 
 // A Method is a way to put art on a blank.
 type Method struct {
 	Head
-	Summary     Text     // what happens, in one or two sentences
+	Summary     Text     `need:"yes"` // what happens, in one or two sentences
 	Feel        Text     // how the print feels
-	TonerSet    string   // "white", "dye", or "" where nothing is printed on the shop's printer
+	TonerSet    string   `one:"white|dye"` // "white", "dye", or "" where nothing is printed on the shop's printer
 	White       Flag     // can it print white
 	Mirror      Flag     // must the sheet read backwards before pressing
 	MirrorHow   Text     // one sentence on how to get that right
 	Paper       Text     // what to load and which paper setting
-	Peel        Word     // hot, warm, cold, none
-	Polyester   Value    // least polyester share, where the method needs it
-	WashLife    Value    // washes; not Known where WashWord is given
-	WashWord    Word     // "fabric" where the print lasts as long as the fabric
+	Peel        Word     `one:"hot|warm|cold|none"` // hot, warm, cold, none
+	Polyester   Value    `dim:"share"`              // least polyester share, where the method needs it
+	WashLife    Value    `dim:"washes"`             // washes; not Known where WashWord is given
+	WashWord    Word     `one:"fabric"`             // "fabric" where the print lasts as long as the fabric
 	Stock       []string // what one sheet uses up: ids of the shop profile's stock
 	InsideSheet Flag     // a sheet goes inside the garment, or dye passes through
 	CoverSheet  Flag     // a non-stick cover sheet goes on top
@@ -41,18 +43,19 @@ type Method struct {
 // A Fibre is a textile fibre or a blank's surface material.
 type Fibre struct {
 	Head
-	Codes                                    []string // label codes that are read and never written
-	Ceiling                                  Value    // highest press temperature for a press of 60 s or less
-	Refuse                                   Text     // why it is never pressed; "" where it may be
-	Handle                                   Text     // what to mind when pressing
-	Softens, Melts, Discolours, Iron, Regain Value
+	Codes                            []string // label codes that are read and never written
+	Ceiling                          Value    `dim:"temperature"` // highest press temperature for a press of 60 s or less
+	Refuse                           Text     // why it is never pressed; "" where it may be
+	Handle                           Text     // what to mind when pressing
+	Softens, Melts, Discolours, Iron Value    `dim:"temperature"`
+	Regain                           Value    `dim:"share"`
 }
 
 // A Fabric is a named cloth: a usual blend, or a structure.
 type Fabric struct {
 	Head
-	Fibre     map[string]int // usual shares in per cent; empty where the name doesn't fix them
-	Structure string         // "flat", "ribbed", "raised", "open", "coated"
+	Fibre     map[string]int `ref:"fibres" shares:"yes"`            // usual shares in per cent; empty where the name doesn't fix them
+	Structure string         `one:"flat|ribbed|raised|open|coated"` // "flat", "ribbed", "raised", "open", "coated"
 	Ask       Text           // what must be asked before an answer is safe: "PVC or polyurethane?"
 	Refuse    Text
 	Handle    Text
@@ -61,94 +64,94 @@ type Fabric struct {
 // A Blank is what is printed on.
 type Blank struct {
 	Head
-	Item     string         // the word an order uses: "tee"
-	Kind     string         // "garment", "headwear", "bag", "hard", "cloth"
-	Group    string         // size group by default: "adult", "youth", "toddler", "infant", ""
-	Press    string         // "flat", "mug", "cap"
-	Fibre    map[string]int // only where every such blank is of it
+	Item     string         `need:"yes"`                                       // the word an order uses: "tee"
+	Kind     string         `need:"yes" one:"garment|headwear|bag|hard|cloth"` // "garment", "headwear", "bag", "hard", "cloth"
+	Group    string         `one:"adult|youth|toddler|infant"`                 // size group by default: "adult", "youth", "toddler", "infant", ""
+	Press    string         `one:"flat|mug|cap"`                               // "flat", "mug", "cap"
+	Fibre    map[string]int `ref:"fibres" shares:"yes"`                        // only where every such blank is of it
 	Coated   bool           // a hard good with polyester coating, as sold for dye
-	Fabric   string         // id of the usual fabric, "" where it varies
+	Fabric   string         `ref:"fabrics"` // id of the usual fabric, "" where it varies
 	Spots    []string       // spots it can take, first the usual one
 	Sizes    []string       // usual sizes; empty for one-size goods
-	Minutes  Value          // not used for planning; reserved for hints
+	Minutes  Value          `dim:"time"` // not used for planning; reserved for hints
 	Handle   Text           // zips, pockets, rims: what to mind
 	Ask      Text           // what must be asked, where the name alone does not decide
 	Refuse   Text           // why it is declined ("children's sleepwear"); "" where it may be
-	Cautions []string
+	Cautions []string       `ref:"cautions"`
 }
 
 // A Colour is a trade colour word that the CSS list does not hold.
 type Colour struct {
 	Head
-	Hex      string // sRGB; of a pattern, its darkest large colour
+	Hex      string `need:"yes"` // sRGB; of a pattern, its darkest large colour
 	Pattern  bool
 	Migrates bool // dye of this shade is known to wander into white prints
 }
 
 // A Dwell is one closing of a press.
 type Dwell struct {
-	Temperature Value
-	Time        Value
-	Pressure    Word
+	Temperature Value `need:"yes" dim:"temperature"`
+	Time        Value `need:"yes" dim:"time"`
+	Pressure    Word  `one:"light|medium|firm"`
 	Pos         Pos
 }
 
 // A Recipe is the press settings of a method on a kind of blank.
 type Recipe struct {
 	Head
-	Method   string
-	Blanks   []string // blank ids it is for; empty = any of the fibres below
-	Fibres   []string // fibre ids (largest share, or the most heat-sensitive); empty = any
-	Fabrics  []string
+	Method   string   `need:"yes" ref:"methods"`
+	Blanks   []string `ref:"blanks"` // blank ids it is for; empty = any of the fibres below
+	Fibres   []string `ref:"fibres"` // fibre ids (largest share, or the most heat-sensitive); empty = any
+	Fabrics  []string `ref:"fabrics"`
 	Marry    Dwell
 	Prepress Dwell
-	Press    Dwell
-	Peel     Word
-	CoolWait Value
+	Press    Dwell `need:"yes"`
+	Peel     Word  `one:"hot|warm|cold|none"`
+	CoolWait Value `dim:"time"`
 	Finish   Dwell
 	Notes    []Text
-	Cautions []string
+	Cautions []string `ref:"cautions"`
 }
 
 // A Condition holds where all of its given parts hold.
 type Condition struct {
-	PolyesterBelow Value    // polyester share < this
-	PolyesterFrom  Value    // polyester share >= this
-	Lightness      []string // any of "very light", "light", "mid", "dark"
-	FibreAny       []string // any of these fibres is present
-	FibreNone      []string // none of these fibres is present
-	Kind           []string // blank kind
-	Blank          []string // blank ids
-	Group          []string // size group
-	Structure      []string
+	PolyesterBelow Value    `dim:"share"`                           // polyester share < this
+	PolyesterFrom  Value    `dim:"share"`                           // polyester share >= this
+	Lightness      []string `one:"very light|light|mid|dark"`       // any of "very light", "light", "mid", "dark"
+	FibreAny       []string `ref:"fibres"`                          // any of these fibres is present
+	FibreNone      []string `ref:"fibres"`                          // none of these fibres is present
+	Kind           []string `one:"garment|headwear|bag|hard|cloth"` // blank kind
+	Blank          []string `ref:"blanks"`                          // blank ids
+	Group          []string `one:"adult|youth|toddler|infant"`      // size group
+	Structure      []string `one:"flat|ribbed|raised|open|coated"`
 	Coated         *bool
-	Art            []string // any of "white", "photo", "fine", "soft-edges", "names"
-	Wish           []string // any of "no-feel", "long-life", "faded"
-	QuantityBelow  Value
-	QuantityFrom   Value
-	Migrates       *bool // a dyed shade known to wander
+	Art            []string `one:"white|photo|fine|soft-edges|names"` // any of "white", "photo", "fine", "soft-edges", "names"
+	Wish           []string `one:"no-feel|long-life|faded"`           // any of "no-feel", "long-life", "faded"
+	QuantityBelow  Value    `dim:"count"`
+	QuantityFrom   Value    `dim:"count"`
+	Migrates       *bool    // a dyed shade known to wander
 	Pattern        *bool
 }
 
 // A Rule lets one thing decide for or against a method.
 type Rule struct {
 	Head
-	Method   string // method id, or "any"
+	Method   string `need:"yes" ref:"methods" or:"any"` // method id, or "any"
 	When     Condition
-	Verdict  string // "fits", "fits with care", "ruled out"
-	Prefer   int    // added to the method's standing where the rule holds and nothing is ruled out
-	Because  Text   // why, in one clause
-	Unless   Text   // what would change the verdict: "a white polyester blank"
-	Why      Text   // the physics, two sentences, for "why?"
-	Cautions []string
+	Verdict  string   `need:"yes" one:"fits|fits with care|ruled out"` // "fits", "fits with care", "ruled out"
+	Prefer   int      // added to the method's standing where the rule holds and nothing is ruled out
+	Because  Text     `need:"yes"` // why, in one clause
+	Unless   Text     // what would change the verdict: "a white polyester blank"
+	Why      Text     // the physics, two sentences, for "why?"
+	Cautions []string `ref:"cautions"`
 }
 
 // A LightnessClass says how light a colour is, by CIELAB.
 type LightnessClass struct {
 	Head
-	MinL Value // L* at least; dimension other, unit L*
-	MaxL Value // L* below
-	MaxC Value // C*ab at most
+	MinL Value `dim:"other"` // L* at least; dimension other, unit L*
+	MaxL Value `dim:"other"` // L* below
+	MaxC Value `dim:"other"` // C*ab at most
 	Rank int   // classes are tried in this order
 }
 
@@ -156,22 +159,22 @@ type LightnessClass struct {
 // piece, start-up, toner-set changeover, nine-point reading, first piece.
 type Procedure struct {
 	Head
-	Method string // "" where it belongs to no single method
-	Steps  []ProcedureStep
+	Method string          `ref:"methods"` // "" where it belongs to no single method
+	Steps  []ProcedureStep `need:"yes"`
 }
 
 // A ProcedureStep is one thing to do.
 type ProcedureStep struct {
-	Do       Text
-	Hot      bool // sends someone to a hot machine; then cautions are owed
-	Cautions []string
+	Do       Text     `need:"yes"`
+	Hot      bool     // sends someone to a hot machine; then cautions are owed
+	Cautions []string `ref:"cautions"`
 	Pos      Pos
 }
 
 // A Caution is a short warning.
 type Caution struct {
 	Head
-	Text Text
+	Text Text     `need:"yes"`
 	For  []string // kinds of step it belongs to: "press", "marry", "pull", "peel", "printer", "pvc", ...
 	Rank int      // the most serious first
 }
@@ -179,18 +182,18 @@ type Caution struct {
 // A Fault is a symptom with its likely causes, likeliest first.
 type Fault struct {
 	Head
-	Methods  []string
-	Likely   Text // first line of the answer
-	Causes   []Cause
-	Now      Text // what to do with the piece at hand
+	Methods  []string `ref:"methods"`
+	Likely   Text     `need:"yes"` // first line of the answer
+	Causes   []Cause  `need:"yes"`
+	Now      Text     // what to do with the piece at hand
 	Prevent  Text
-	Cautions []string
+	Cautions []string `ref:"cautions"`
 	Hot      bool
 }
 
 // A Cause is one likely cause of a fault.
 type Cause struct {
-	Is    Text // what went wrong
+	Is    Text `need:"yes"` // what went wrong
 	Check Text // how to see it
 	Mend  Text
 	Pos   Pos
@@ -199,56 +202,56 @@ type Cause struct {
 // A Placement says where a print sits and how large it is.
 type Placement struct {
 	Head
-	Spot   string
-	Blanks []string // blank ids; empty = any garment
-	Group  string   // size group
-	Width  Value    // usual width with range
-	Height Value
-	Offset Value // distance from the reference
-	From   Text  // the reference: "below the collar seam"
+	Spot   string   `need:"yes"`
+	Blanks []string `ref:"blanks"`                     // blank ids; empty = any garment
+	Group  string   `one:"adult|youth|toddler|infant"` // size group
+	Width  Value    `dim:"length"`                     // usual width with range
+	Height Value    `dim:"length"`
+	Offset Value    `dim:"length"` // distance from the reference
+	From   Text     // the reference: "below the collar seam"
 	Text   Text
 }
 
 // A Care entry is what to tell the customer about washing.
 type Care struct {
 	Head
-	Method string
-	Lines  []Text
+	Method string `ref:"methods"`
+	Lines  []Text `need:"yes"`
 }
 
 // A Term is a word of the trade, explained.
 type Term struct {
 	Head
-	Means Text
+	Means Text `need:"yes"`
 }
 
 // A Guide answers a question that is no setting, fault or rule: how to load
 // the printer, store sheets, read nine points, why moisture matters.
 type Guide struct {
 	Head
-	Topic    string // contract topic
-	Text     Text   // first line is the answer
+	Topic    string `need:"yes" one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"` // contract topic
+	Text     Text   `need:"yes"`                                                                                                                      // first line is the answer
 	Why      Text
-	WhatIf   Text // what happens if it is not done
-	Methods  []string
-	Cautions []string
-	Decline  bool // an unsafe wish: the text declines and names whom to ask
+	WhatIf   Text     // what happens if it is not done
+	Methods  []string `ref:"methods"`
+	Cautions []string `ref:"cautions"`
+	Decline  bool     // an unsafe wish: the text declines and names whom to ask
 }
 
 // A Correction puts a wrong figure right when someone repeats it.
 type Correction struct {
 	Head
-	Claim []string // phrases by which it is recognised; all words of one must occur
-	Text  Text
+	Claim []string `need:"yes"` // phrases by which it is recognised; all words of one must occur
+	Text  Text     `need:"yes"`
 }
 
 // A Cue is a wording that points to a topic, or to an entry.
 type Cue struct {
 	Head
-	Topic   string
+	Topic   string   `one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"`
 	Ask     string   // what exactly: a fact name ("cool_wait") or a sub-topic word; "" where the topic says it all
-	Entry   string   // section/id it points to, where it points to one
-	Phrases []string // words; all content words of a phrase should occur
+	Entry   string   `ref:"/"`    // section/id it points to, where it points to one
+	Phrases []string `need:"yes"` // words; all content words of a phrase should occur
 	Not     []string // words that speak against it
 	Lang    string   // "en" or "es"
 }
@@ -257,7 +260,7 @@ type Cue struct {
 // fillers, negations, weekdays, joiners; and what each stands for.
 type Lexicon struct {
 	Head
-	Kind  string // "number", "negation", "filler", "weekday", "month", "slang", "translate", ...
+	Kind  string `need:"yes"` // "number", "negation", "filler", "weekday", "month", "slang", "translate", ...
 	Lang  string
-	Words map[string]string // word to what it stands for
+	Words map[string]string `need:"yes"` // word to what it stands for
 }

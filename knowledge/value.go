@@ -1,6 +1,9 @@
 package knowledge
 
-import "presshand/planner/unit"
+import (
+	"presshand/knowledge/document"
+	"presshand/planner/unit"
+)
 
 // SourceKind says how a value is known.
 type SourceKind string
@@ -16,8 +19,8 @@ const (
 
 // A Source is a value's provenance.
 type Source struct {
-	Kind SourceKind
-	Cite string // who, what, when; set where Kind is Published
+	Kind SourceKind `key:"source" one:"published|practice|memory|shop"`
+	Cite string     // who, what, when; set where Kind is Published
 }
 
 // A Dimension says what a Value measures, and so which units it may be
@@ -27,12 +30,13 @@ type Dimension string
 // The dimensions of values, with the unit a Value holds inside.
 const (
 	Temperature Dimension = "temperature" // degrees Celsius; written C or F
+	Difference  Dimension = "difference"  // of two temperatures, in Celsius degrees; written C apart or F apart
 	Time        Dimension = "time"        // seconds; written s, min, h, d
 	Length      Dimension = "length"      // millimetres; written mm, cm, in
 	Share       Dimension = "share"       // per cent; written %
 	ArealMass   Dimension = "areal mass"  // g/m2; written g/m2 or oz/yd2
 	Washes      Dimension = "washes"      // count of washes; written washes
-	Count       Dimension = "count"       // plain count; written x, or a counted word such as "pieces"
+	Count       Dimension = "count"       // plain count; written x, or a counted word such as "pieces" (see units.go)
 	Resolution  Dimension = "resolution"  // pixels per inch; written ppi
 	Other       Dimension = "other"       // any other published unit: kPa, ppm, V, A, W, kg
 )
@@ -87,10 +91,13 @@ type Flag struct {
 }
 
 // A Pos is a place in a knowledge file.
-type Pos struct {
-	File         string
-	Line, Column int // from 1
-}
+type Pos = document.Pos
+
+// A Problem is one thing wrong with a knowledge file.
+type Problem = document.Problem
+
+// Problems is all that is wrong with a set of files, sorted; it is an error.
+type Problems = document.Problems
 
 // Text is prose in which {name} stands for the entry's value of that name, so
 // that no number in an answer is without provenance. The loader refuses a

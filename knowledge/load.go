@@ -1,0 +1,158 @@
+package knowledge
+
+import (
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"presshand/knowledge/document"
+)
+
+//go:embed base/*.yaml
+var builtin embed.FS
+
+// Builtin returns the files that are part of the program.
+func Builtin() fs.FS { return builtin }
+
+// Folder returns the knowledge files of a folder; problems name them with
+// their path.
+func Folder(dir string) fs.FS { return folder{os.DirFS(dir), dir} }
+
+type folder struct {
+	fs.FS
+	dir string
+}
+
+// Load reads the files of one or more sets, usually Builtin and a shop's own
+// folder. An entry of a later set replaces the entry of the same section and
+// id of an earlier one, whole. The error is a Problems, with everything that
+// is wrong.
+func Load(files ...fs.FS) (*Base, error) {
+	base, problems := load(files)
+	if err := problems.Err(); err != nil {
+		return nil, err
+	}
+	return base, nil
+}
+
+// Check returns everything that is wrong with the files, sorted by place.
+func Check(files ...fs.FS) []Problem {
+	_, problems := load(files)
+	return problems
+}
+
+func load(sets []fs.FS) (*Base, Problems) {
+	c := newChecker()
+	for _, set := range sets {
+		readings, problems := readSet(set)
+		c.problems = append(c.problems, problems...)
+		c.merge(readings)
+	}
+	c.check()
+	for _, f := range c.files {
+		c.problems = append(c.problems, f.Problems...)
+	}
+	return c.base, c.problems.Sort()
+}
+
+// Bounds on what is taken for a knowledge folder: far above any real one, low
+// enough that the wrong folder (a home, a disk) is refused at once.
+const (
+	mostFiles = 500
+	deepest   = 2 // levels of folders
+)
+
+// readSet reads every YAML file of a set, sorted by name, on all processors.
+func readSet(set fs.FS) ([]reading, Problems) {
+	names, problems := yamlFiles(set)
+	readings := make([]reading, len(names))
+	failures := make([]error, len(names))
+	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var done sync.WaitGroup
+	for i, name := range names {
+		done.Go(func() {
+			turn <- struct{}{}
+			defer func() { <-turn }()
+			data, err := readLimited(set, name)
+			if failures[i] = err; err == nil {
+				readings[i] = read(shownName(set, name), data)
+			}
+		})
+	}
+	done.Wait()
+	for i, err := range failures {
+		if err != nil {
+			problems = append(problems, unreadable(shownName(set, names[i]), err))
+		}
+	}
+	return slices.DeleteFunc(readings, func(r reading) bool { return r.file == nil }), problems
+}
+
+// readLimited reads a file, and of one that is too large just enough for the
+// reader to see that it is.
+func readLimited(set fs.FS, name string) ([]byte, error) {
+	info, err := fs.Stat(set, name)
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > document.MaxBytes {
+		return make([]byte, info.Size()), nil
+	}
+	return fs.ReadFile(set, name)
+}
+
+func shownName(set fs.FS, name string) string {
+	if f, ok := set.(folder); ok {
+		return path.Join(f.dir, name)
+	}
+	return name
+}
+
+func unreadable(name string, err error) Problem {
+	var pathErr *fs.PathError
+	if errors.As(err, &pathErr) {
+		err = pathErr.Err
+	}
+	return Problem{Pos: Pos{File: name, Line: 1, Column: 1}, Rule: "file", Message: fmt.Sprintf("cannot read: %v", err),
+		Mend: "check the name and the rights of the file"}
+}
+
+// yamlFiles lists the YAML files of a set and of its folders; hidden ones are
+// left out.
+func yamlFiles(set fs.FS) ([]string, Problems) {
+	var names []string
+	var problems Problems
+	err := fs.WalkDir(set, ".", func(name string, d fs.DirEntry, err error) error {
+		switch ext := path.Ext(name); {
+		case err != nil:
+			problems = append(problems, unreadable(shownName(set, name), err))
+			return fs.SkipDir
+		case name == ".":
+			return nil
+		case strings.HasPrefix(d.Name(), "."), d.IsDir() && strings.Count(name, "/") >= deepest:
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+		case !d.IsDir() && (ext == ".yaml" || ext == ".yml"):
+			names = append(names, name)
+			if len(names) > mostFiles {
+				return fmt.Errorf("more than %d YAML files: is this the knowledge folder?", mostFiles)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		problems = append(problems, unreadable(shownName(set, "."), err))
+	}
+	if len(names) == 0 && len(problems) == 0 {
+		problems = append(problems, unreadable(shownName(set, "."), errors.New("no YAML files (*.yaml) here")))
+	}
+	return names, problems
+}
