@@ -1,0 +1,2 @@
+// Package engine times activities on limited resources. (being written)
+package engine
