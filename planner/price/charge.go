@@ -1,0 +1,159 @@
+package price
+
+import "presshand/planner/unit"
+
+// An outcome is what an order is charged at one state of its cells, in minor
+// units.
+type outcome struct {
+	bill      *bill
+	each      []int64 // by line
+	lines     []int64 // by line: quantity x each
+	pricedAt  []int   // by line: the quantity whose cost made the price
+	pricedOn  []int64 // by line: the cost of that quantity
+	subtotal  int64
+	setup     int64
+	rush      int64
+	discount  int64
+	topUp     int64
+	cardFee   int64 // charged
+	cardCost  int64 // borne by the shop
+	tax       int64
+	total     int64
+	discounts int64 // nano of the subtotal
+}
+
+// A till prices states of a job; it keeps its workings so that a search does
+// not allocate anew for each quantity.
+type till struct {
+	*job
+	now   outcome
+	main  bill
+	other bill
+	cells []int
+}
+
+func newTill(j *job) *till { return &till{job: j} }
+
+// ring prices the given cells. The outcome is valid until the next ring.
+//
+//	each     = cost of the priced quantity / that quantity, with margin or markup
+//	net      = subtotal + setup + rush - discount, topped up to the minimum
+//	total    = net + tax + card fee
+func (t *till) ring(cells []int) *outcome {
+	o := &t.now
+	t.bill(cells, &t.main)
+	n := len(t.lines)
+	o.bill = &t.main
+	o.each, o.lines = zeroed(o.each, n), zeroed(o.lines, n)
+	o.pricedAt, o.pricedOn = zeroed(o.pricedAt, n), zeroed(o.pricedOn, n)
+	o.subtotal, o.setup = 0, 0
+	pieces := 0
+	for i, q := range t.main.pieces {
+		if q == 0 {
+			continue
+		}
+		pieces += q
+		o.pricedAt[i] = t.pricedAt(q)
+		o.pricedOn[i] = t.costAt(cells, i, o.pricedAt[i])
+		o.each[i] = t.each(o.pricedOn[i], o.pricedAt[i])
+		o.lines[i] = t.mul(int64(q), o.each[i])
+		o.subtotal = t.add(o.subtotal, o.lines[i])
+		o.setup = t.add(o.setup, t.mul(int64(t.p.Lines[i].Designs), t.money(t.p.Rates.Setup)))
+	}
+	o.discounts = nanos(t.p.Rates.Breaks.discount(pieces))
+	o.discount = t.charged(o.subtotal, o.discounts, nano)
+	o.rush = t.charged(o.subtotal, t.job.rush, nano)
+	t.settle(o)
+	return o
+}
+
+// settle goes from the parts of the net price to the total.
+func (t *till) settle(o *outcome) {
+	r := &t.p.Rates
+	net := t.add(t.add(o.subtotal, o.setup), o.rush) - o.discount
+	o.topUp = max(0, t.money(r.Minimum)-net)
+	net = t.add(net, o.topUp)
+	o.tax = t.charged(net, nanos(r.Tax), nano)
+	fee := t.cardFee(t.add(net, o.tax))
+	o.cardFee, o.cardCost = 0, fee
+	if r.Card.Charged {
+		o.cardFee, o.cardCost = fee, 0
+	}
+	o.total = t.add(t.add(net, o.tax), o.cardFee)
+}
+
+// cardFee is what a payment costs. Where it is charged on, the fee is taken
+// of the whole payment, itself included, so that the shop is left with the
+// rest: fee = (share x rest + fixed) / (1 - share).
+func (t *till) cardFee(rest int64) int64 {
+	card := &t.p.Rates.Card
+	s, fixed := nanos(card.Share), t.money(card.Fixed)
+	if s == 0 && fixed == 0 {
+		return 0
+	}
+	if !card.Charged {
+		return t.add(t.share(rest, s), fixed)
+	}
+	// (rest + fixed) / (1-s) - rest, in one division; the same sum.
+	whole := t.charged(t.add(rest, fixed), nano, nano-s)
+	return max(0, whole-rest)
+}
+
+// pricedAt is the quantity whose cost makes the price of q pieces of a line.
+func (t *till) pricedAt(q int) int {
+	breaks := &t.p.Rates.Breaks
+	switch breaks.Kind {
+	case FromTable:
+		if breaks.Base > 0 {
+			return breaks.Base
+		}
+	case FromCost:
+		at := q
+		for _, b := range breaks.At {
+			if b.Quantity <= q {
+				at = b.Quantity
+			}
+		}
+		return at
+	}
+	return q
+}
+
+// costAt is the cost of line i, with spares, were it for so many pieces and
+// the other lines as they are.
+func (t *till) costAt(cells []int, i, pieces int) int64 {
+	if pieces == t.main.pieces[i] {
+		return t.main.lineCost[i]
+	}
+	t.cells = append(t.cells[:0], cells...)
+	t.scaleLine(t.cells, i, pieces)
+	t.bill(t.cells, &t.other)
+	return t.other.lineCost[i]
+}
+
+// scaleLine sets line i to so many pieces, its sizes in the ordered ratio.
+func (t *till) scaleLine(cells []int, i, pieces int) {
+	l := &t.lines[i]
+	copy(cells[l.first:l.end], apportion(t.base[l.first:l.end], pieces))
+}
+
+// each is the price of one piece.
+func (t *till) each(cost int64, pieces int) int64 {
+	if t.p.Rates.Gain.By == ByMarkup {
+		return t.charged(cost, nano+t.gain, t.mul(int64(pieces), nano))
+	}
+	return t.charged(cost, nano, t.mul(int64(pieces), nano-t.gain))
+}
+
+// discount is the share off the subtotal for so many pieces.
+func (b *Breaks) discount(pieces int) (off unit.Share) {
+	if b.Kind != FromTable {
+		return 0
+	}
+	for _, at := range b.At {
+		if at.Quantity <= pieces {
+			off = at.Discount
+		}
+	}
+	return off
+}

@@ -1,0 +1,362 @@
+package price
+
+import "presshand/planner/unit"
+
+// Part is one of the heads that cost is kept under.
+type Part string
+
+// The parts of a cost. What spares cost on top is kept apart, as spoilage.
+const (
+	Blanks       Part = "blanks"
+	Sheets       Part = "sheets" // transfer, adhesive and cover sheets, paper
+	Toner        Part = "toner"
+	Labour       Part = "labour"
+	MachinePart  Part = "machine"
+	Energy       Part = "energy"
+	OverheadPart Part = "overhead"
+)
+
+// An item is one worked amount, in inner units: for the ordered pieces, and
+// for the pieces made.
+type item struct {
+	part         Part
+	line         int
+	name, unit   string
+	count, made  int64 // nano
+	rate         int64
+	amount       int64
+	madeAmount   int64
+	sharedPieces int64 // of the whole batch; changeovers only
+	press        bool
+}
+
+// directCost is the unit of an overhead that is a share of it.
+const directCost = "direct cost"
+
+// A bill is what an order costs at one state of its cells.
+type bill struct {
+	items     []item
+	pieces    []int   // by line
+	made      []int   // by line
+	spare     []int   // spare blanks by cell, as charged
+	sheets    []int   // by line, for the pieces made
+	lineCost  []int64 // by line, with spares
+	ordered   int64   // cost of the ordered quantity
+	total     int64   // cost with spares
+	groupMade []int   // prints by group
+}
+
+// reset makes room for a job's lines.
+func (b *bill) reset(j *job) {
+	n := len(j.lines)
+	b.items = b.items[:0]
+	b.pieces = zeroed(b.pieces, n)
+	b.made = zeroed(b.made, n)
+	b.sheets = zeroed(b.sheets, n)
+	b.spare = zeroed(b.spare, len(j.base))
+	b.lineCost = zeroed(b.lineCost, n)
+	b.groupMade = zeroed(b.groupMade, len(j.groups))
+	b.ordered, b.total = 0, 0
+}
+
+func zeroed[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
+
+// bill works out the cost of the given cells into b.
+func (j *job) bill(cells []int, b *bill) {
+	b.reset(j)
+	for i, l := range j.lines {
+		for _, n := range cells[l.first:l.end] {
+			b.pieces[i] += n
+		}
+	}
+	j.makeCounts(b)
+	j.spareBlanks(cells, b, j.spareRule())
+	for i := range j.lines {
+		j.lineItems(i, cells, b)
+	}
+	j.swapItems(b)
+	for _, it := range b.items {
+		b.lineCost[it.line] = j.add(b.lineCost[it.line], it.madeAmount)
+		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
+	}
+	j.overheadItems(b)
+}
+
+// makeCounts says how many prints of each design are made: the wanted chance
+// holds for all designs of the order together. A design's spares stand on its
+// first line.
+func (j *job) makeCounts(b *bill) {
+	r := &j.p.Rates
+	whole := 0
+	for _, n := range b.pieces {
+		whole += n
+	}
+	copy(b.made, b.pieces)
+	for g, lines := range j.groups {
+		q := 0
+		for _, i := range lines {
+			q += b.pieces[i]
+		}
+		n := copies(q, len(j.groups), r.Spoilage, r.Confidence)
+		if q > 0 && r.SpareFrom > 0 && whole >= r.SpareFrom {
+			n = max(n, q+1)
+		}
+		b.groupMade[g] = n
+		for _, i := range lines {
+			if b.pieces[i] > 0 {
+				b.made[i] += n - q
+				break
+			}
+		}
+	}
+}
+
+// lineItems adds what one line uses up.
+func (j *job) lineItems(i int, cells []int, b *bill) {
+	l := &j.lines[i]
+	q, made := int64(b.pieces[i]), int64(b.made[i])
+	if q == 0 {
+		return
+	}
+	sheets, madeSheets := j.sheets(i, b.pieces[i], b.made[i])
+	b.sheets[i] = int(madeSheets)
+	for c, rate := range l.blanks {
+		n, spare := int64(cells[l.first+c]), int64(b.spare[l.first+c])
+		if rate == 0 || n+spare == 0 {
+			continue
+		}
+		b.items = append(b.items, item{part: Blanks, line: i, name: l.sizes[c], unit: "blanks",
+			count: n * nano, made: (n + spare) * nano, rate: rate,
+			amount: j.amount(n*nano, rate), madeAmount: j.amount((n+spare)*nano, rate)})
+	}
+	for k := range l.tolls {
+		t := &l.tolls[k]
+		it := item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
+			press: t.press, count: j.count(t, q, sheets), made: j.count(t, made, madeSheets)}
+		it.amount, it.madeAmount = j.amount(it.count, t.rate), j.amount(it.made, t.rate)
+		b.items = append(b.items, it)
+	}
+}
+
+// count is how much of a toll so many pieces and sheets use, in nano.
+func (j *job) count(t *toll, pieces, sheets int64) int64 {
+	raw := j.mul(t.perPiece, pieces)
+	raw = j.add(raw, j.mul(t.perSheet, sheets))
+	if pieces > 0 {
+		raw = j.add(raw, t.perLine)
+	}
+	return j.mulDiv(raw, t.mul, t.div, HalfUp)
+}
+
+// sheets asks the line how many sheets the ordered and the made pieces take.
+// A layout search may need fewer sheets for more pieces by luck; whatever
+// holds more pieces holds fewer too, so the smaller count serves both.
+func (j *job) sheets(i, pieces, made int) (ordered, all int64) {
+	l := &j.p.Lines[i]
+	all = int64(l.sheetsFor(made))
+	return min(int64(l.sheetsFor(pieces)), all), all
+}
+
+func (l *Line) sheetsFor(pieces int) int {
+	if l.Sheets != nil {
+		return l.Sheets(pieces)
+	}
+	return (pieces + l.PerSheet - 1) / l.PerSheet
+}
+
+// swapItems adds the changeovers. A changeover's hours are spread over its
+// lines by pieces; counts and amounts are cut from running sums, so that the
+// parts add up to the whole, and the whole never falls when a line grows.
+func (j *job) swapItems(b *bill) {
+	for _, s := range j.swaps {
+		batch := s.other
+		for i := range j.lines {
+			if j.swapped(&s, i) {
+				batch += int64(b.pieces[i])
+			}
+		}
+		if batch == 0 {
+			continue
+		}
+		for k := range s.tolls {
+			j.spread(&s, &s.tolls[k], batch, b)
+		}
+	}
+}
+
+func (j *job) swapped(s *swap, i int) bool {
+	return s.method == "" || s.method == j.p.Lines[i].Method
+}
+
+func (j *job) spread(s *swap, t *toll, batch int64, b *bill) {
+	whole := j.mulDiv(t.perLine, t.mul, t.div, HalfUp)
+	var pieces, count, amount int64
+	for i := range j.lines {
+		if b.pieces[i] == 0 || !j.swapped(s, i) {
+			continue
+		}
+		pieces += int64(b.pieces[i])
+		countNow := j.mulDiv(whole, pieces, batch, HalfUp)
+		amountNow := j.amount(countNow, t.rate)
+		b.items = append(b.items, item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
+			count: countNow - count, made: countNow - count,
+			amount: amountNow - amount, madeAmount: amountNow - amount,
+			press: t.press, sharedPieces: batch})
+		count, amount = countNow, amountNow
+	}
+}
+
+// overheadItems adds the overhead that is a share of direct cost, cut from
+// running sums like the changeovers.
+func (j *job) overheadItems(b *bill) {
+	if j.overhead == 0 {
+		return
+	}
+	var base, madeBase, amount, madeAmount int64
+	direct := len(b.items)
+	for i := range j.lines {
+		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: j.overhead}
+		for _, d := range b.items[:direct] {
+			if d.line == i && d.part != OverheadPart {
+				it.count, it.made = j.add(it.count, d.amount), j.add(it.made, d.madeAmount)
+			}
+		}
+		base, madeBase = j.add(base, it.count), j.add(madeBase, it.made)
+		now, madeNow := j.share(base, j.overhead), j.share(madeBase, j.overhead)
+		it.amount, it.madeAmount = now-amount, madeNow-madeAmount
+		amount, madeAmount = now, madeNow
+		b.items = append(b.items, it)
+		b.lineCost[i] = j.add(b.lineCost[i], it.madeAmount)
+		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
+	}
+}
+
+// spareRule is the rule in force.
+func (j *job) spareRule() SpareRule {
+	if j.p.Rates.SpareRule == "" {
+		return BySize
+	}
+	return j.p.Rates.SpareRule
+}
+
+// spareBlanks writes the spare blanks of each cell into b.spare.
+func (j *job) spareBlanks(cells []int, b *bill, rule SpareRule) {
+	if rule == Commonest {
+		for g := range j.groups {
+			j.commonest(g, cells, b)
+		}
+		return
+	}
+	j.bySize(cells, b)
+}
+
+// bySize gives each size of each line the spares it needs, so that the wanted
+// chance holds for all of them together.
+func (j *job) bySize(cells []int, b *bill) {
+	r := &j.p.Rates
+	kinds := 0
+	for i, l := range j.lines {
+		for _, n := range cells[l.first:l.end] {
+			if n > 0 && !j.p.Lines[i].Theirs {
+				kinds++
+			}
+		}
+	}
+	for i, l := range j.lines {
+		if j.p.Lines[i].Theirs {
+			continue
+		}
+		for c := l.first; c < l.end; c++ {
+			b.spare[c] = copies(cells[c], kinds, r.Spoilage, r.Confidence) - cells[c]
+		}
+	}
+	for g := range j.groups {
+		j.atLeastOne(g, cells, b)
+	}
+}
+
+// atLeastOne keeps a spare blank wherever a spare print is kept.
+func (j *job) atLeastOne(g int, cells []int, b *bill) {
+	q, spares := 0, 0
+	for _, i := range j.groups[g] {
+		q += b.pieces[i]
+		for c := j.lines[i].first; c < j.lines[i].end; c++ {
+			spares += b.spare[c]
+		}
+	}
+	if first, _ := j.twoCommonest(g, cells); spares == 0 && first >= 0 && b.groupMade[g] > q {
+		b.spare[first] = 1
+	}
+}
+
+// commonest puts a design's spares into its two commonest sizes, the odd one
+// into the commonest.
+func (j *job) commonest(g int, cells []int, b *bill) {
+	spares := b.groupMade[g]
+	for _, i := range j.groups[g] {
+		spares -= b.pieces[i]
+	}
+	first, second := j.twoCommonest(g, cells)
+	switch {
+	case first < 0:
+	case second < 0:
+		b.spare[first] = spares
+	default:
+		b.spare[first], b.spare[second] = (spares+1)/2, spares/2
+	}
+}
+
+// twoCommonest returns the cells of our own blanks with the most pieces; -1
+// where there is none. Ties go to the earlier line and the smaller size.
+func (j *job) twoCommonest(g int, cells []int) (first, second int) {
+	first, second = -1, -1
+	for _, i := range j.groups[g] {
+		if j.p.Lines[i].Theirs {
+			continue
+		}
+		for c := j.lines[i].first; c < j.lines[i].end; c++ {
+			switch {
+			case cells[c] == 0:
+			case first < 0 || cells[c] > cells[first]:
+				first, second = c, first
+			case second < 0 || cells[c] > cells[second]:
+				second = c
+			}
+		}
+	}
+	return first, second
+}
+
+// enoughBlanks is the chance that the spares in b cover every size of ours.
+func (j *job) enoughBlanks(cells []int, b *bill) float64 {
+	chance := 1.0
+	for i, l := range j.lines {
+		if j.p.Lines[i].Theirs {
+			continue
+		}
+		for c := l.first; c < l.end; c++ {
+			chance *= ChanceEnough(cells[c]+b.spare[c], cells[c], j.p.Rates.Spoilage)
+		}
+	}
+	return chance
+}
+
+// enoughPrints is the chance that the copies made cover every design.
+func (j *job) enoughPrints(b *bill) float64 {
+	chance := 1.0
+	for g, lines := range j.groups {
+		q := 0
+		for _, i := range lines {
+			q += b.pieces[i]
+		}
+		chance *= ChanceEnough(b.groupMade[g], q, unit.Share(j.p.Rates.Spoilage))
+	}
+	return chance
+}

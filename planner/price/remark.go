@@ -1,0 +1,57 @@
+package price
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// remarks writes the assumptions a quote rests on and the risks it leaves.
+func (j *job) remarks(p *Plan) {
+	for i := range j.p.Lines {
+		l := &j.p.Lines[i]
+		for k := range l.Prints {
+			if !l.Prints[k].Measured {
+				p.Assumptions = append(p.Assumptions, "toner cover of line "+strconv.Itoa(i+1)+" is assumed, not measured from the art")
+				break
+			}
+		}
+		if l.Unique {
+			p.Assumptions = append(p.Assumptions, "line "+strconv.Itoa(i+1)+" carries names or numbers: a spoiled piece is printed again, none is printed ahead")
+		}
+		if l.Theirs {
+			p.Risks = append(p.Risks, j.theirRisk(i))
+		}
+	}
+	if j.shopYield() {
+		p.Assumptions = append(p.Assumptions, "yields of white and dye toner are the shop's own counts: no standard covers them")
+	}
+	if p.Spares.Prints > 0 {
+		p.Assumptions = append(p.Assumptions, "pieces spoil one by one; a wrong setting spoils a run: check the first piece before the rest")
+	}
+}
+
+// shopYield reports whether a yield in use rests on the shop's own count.
+func (j *job) shopYield() bool {
+	for i := range j.p.Lines {
+		for _, c := range j.p.Rates.method(j.p.Lines[i].Method).Toner {
+			if c.Source == ByShop {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// theirRisk says what spoilage means for blanks the customer brings.
+func (j *job) theirRisk(i int) string {
+	l, r := &j.p.Lines[i], &j.p.Rates
+	brought := l.Quantity + l.SpareBlanks
+	chance := ChanceEnough(brought, l.Quantity, r.Spoilage)
+	want := copies(l.Quantity, 1, r.Spoilage, r.Confidence) - l.Quantity
+	said := fmt.Sprintf("line %d: the customer's own blanks, %d with %d spare: the chance that %d come out good is %.0f %%",
+		i+1, brought, l.SpareBlanks, l.Quantity, 100*chance)
+	if want > l.SpareBlanks {
+		said += fmt.Sprintf("; ask for %d spare, or agree on what a spoiled blank is worth", want)
+	}
+	return said
+}
