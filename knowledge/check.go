@@ -72,7 +72,13 @@ func (c *checker) place(section string, e entry, first map[string]Pos) {
 	}
 }
 
+// full reports whether so much is wrong that looking further helps nobody.
+func (c *checker) full() bool { return len(c.problems) >= document.MostProblems }
+
 func (c *checker) report(at Pos, rule, mend, format string, args ...any) {
+	if c.full() {
+		return
+	}
 	p := Problem{Pos: at, Message: fmt.Sprintf(format, args...), Rule: rule, Mend: mend}
 	if f := c.files[at.File]; f != nil {
 		p.Line = f.Line(at.Line)
@@ -98,7 +104,7 @@ func (c *checker) check() {
 // dangling reports references to ids that no entry has.
 func (c *checker) dangling() {
 	for _, r := range c.references {
-		if c.dropped[r.from] {
+		if c.dropped[r.from] || c.full() {
 			continue
 		}
 		section, id := r.section, r.id
@@ -263,18 +269,37 @@ func (b *Base) subjects(r *Recipe) []subject {
 // contradictions reports two recipes of one method for the very same blanks,
 // fabrics and fibres whose ranges don't meet: one of them must be wrong.
 func (c *checker) contradictions() {
-	byMethod := map[string][]*Recipe{}
+	byMethod := map[string][]settings{}
 	for _, r := range c.base.Recipes {
+		s := settingsOf(r)
 		for _, earlier := range byMethod[r.Method] {
-			if c.alike(earlier, r) {
-				c.meet(earlier, r)
+			if alike(earlier.recipe, r) {
+				c.meet(earlier, s)
 			}
 		}
-		byMethod[r.Method] = append(byMethod[r.Method], r)
+		byMethod[r.Method] = append(byMethod[r.Method], s)
 	}
 }
 
-func (c *checker) alike(a, b *Recipe) bool {
+// Settings are the values of a recipe, in the order of its fields.
+type settings struct {
+	recipe *Recipe
+	names  []string
+	values []Value
+}
+
+func settingsOf(r *Recipe) settings {
+	s := settings{recipe: r}
+	eachValue(reflect.ValueOf(r).Elem(), func(name string, field reflect.Value, _ reflect.StructTag) {
+		s.names = append(s.names, name)
+		s.values = append(s.values, field.Interface().(Value))
+	})
+	return s
+}
+
+// alike reports whether two recipes are for the very same blanks, fabrics and
+// fibres, at least in part.
+func alike(a, b *Recipe) bool {
 	return overlap(a.Blanks, b.Blanks) && overlap(a.Fabrics, b.Fabrics) && overlap(a.Fibres, b.Fibres)
 }
 
@@ -286,16 +311,12 @@ func overlap(a, b []string) bool {
 	return slices.ContainsFunc(a, func(id string) bool { return slices.Contains(b, id) })
 }
 
-func (c *checker) meet(a, b *Recipe) {
-	earlier := map[string]Value{}
-	eachValue(reflect.ValueOf(a).Elem(), func(name string, field reflect.Value, _ reflect.StructTag) {
-		earlier[name] = field.Interface().(Value)
-	})
-	eachValue(reflect.ValueOf(b).Elem(), func(name string, field reflect.Value, _ reflect.StructTag) {
-		v, w := field.Interface().(Value), earlier[name]
+func (c *checker) meet(a, b settings) {
+	for i, v := range b.values {
+		w := a.values[i]
 		if v.Known() && w.Known() && (v.Low > w.High || w.Low > v.High) {
 			c.report(v.Pos, "contradiction", "correct one, or tell the recipes apart by blank, fabric or fibre",
-				"%s of %q does not meet that of %q for the same method and blank, at %s", name, b.ID, a.ID, w.Pos)
+				"%s of %q does not meet that of %q for the same method and blank, at %s", b.names[i], b.recipe.ID, a.recipe.ID, w.Pos)
 		}
-	})
+	}
 }

@@ -229,8 +229,9 @@ type Term struct {
 // the printer, store sheets, read nine points, why moisture matters.
 type Guide struct {
 	Head
-	Topic    string `need:"yes" one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"` // contract topic
-	Text     Text   `need:"yes"`                                                                                                                      // first line is the answer
+	Topic    string   `need:"yes" one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"` // contract topic
+	About    []string // asks it gives the reason for: "wait/cool_wait", "setting/prepress_time"
+	Text     Text     `need:"yes"` // first line is the answer
 	Why      Text
 	WhatIf   Text     // what happens if it is not done
 	Methods  []string `ref:"methods"`
@@ -248,7 +249,7 @@ type Correction struct {
 // A Cue is a wording that points to a topic, or to an entry.
 type Cue struct {
 	Head
-	Topic   string   `one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"`
+	Topic   string   `one:"follow|method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert|board|help|none"`
 	Ask     string   // what exactly: a fact name ("cool_wait") or a sub-topic word; "" where the topic says it all
 	Entry   string   `ref:"/"`    // section/id it points to, where it points to one
 	Phrases []string `need:"yes"` // words; all content words of a phrase should occur

@@ -17,6 +17,10 @@ import (
 // and low enough that a wrong file (a photo, a log) is refused at once.
 const MaxBytes = 1 << 20
 
+// MostProblems is how many problems of one file are reported: more than a
+// person mends in one go, and few enough to keep a broken file quick to refuse.
+const MostProblems = 1000
+
 // A File is one YAML file under inspection. It collects its problems.
 type File struct {
 	Name     string
@@ -133,7 +137,15 @@ func (f *File) syntax(err error) {
 }
 
 // Report adds a problem; the message is formatted as by fmt.Sprintf.
+// Beyond MostProblems it only says that there are more.
 func (f *File) Report(at Pos, rule, mend, format string, args ...any) {
+	switch {
+	case len(f.Problems) > MostProblems:
+		return
+	case len(f.Problems) == MostProblems:
+		f.Problems = append(f.Problems, Problem{Pos: at, Rule: "more", Message: "there are more problems", Mend: "mend those above first"})
+		return
+	}
 	f.Problems = append(f.Problems, Problem{
 		Pos: at, Message: fmt.Sprintf(format, args...), Rule: rule, Line: f.Line(at.Line), Mend: mend,
 	})
@@ -183,7 +195,7 @@ func (f *File) index() {
 // serves to point into a scalar, whose node knows only where it begins.
 func (f *File) Find(from Pos, match func(rest string) bool) Pos {
 	f.index()
-	if from.Line < 1 || from.Line > len(f.starts) {
+	if len(f.Problems) > MostProblems || from.Line < 1 || from.Line > len(f.starts) {
 		return from
 	}
 	start := f.starts[from.Line-1]
