@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"sort"
 	"time"
 
 	"presshand/planner/press/engine"
@@ -86,8 +87,40 @@ func newModel(p *Problem) *model {
 	for i := range p.Orders {
 		m.addOrder(i)
 	}
+	m.setLevels()
 	m.addCalendar()
 	return m
+}
+
+// setLevels ranks the due times: promised ones first, by priority. Lateness
+// is compared rank by rank.
+func (m *model) setLevels() {
+	type class struct {
+		promised bool
+		rank     int
+	}
+	var classes []class
+	for i := range m.problem.Orders {
+		if o := &m.problem.Orders[i]; !o.Due.IsZero() {
+			if c := (class{o.Promised, o.rank()}); index(classes, c) < 0 {
+				classes = append(classes, c)
+			}
+		}
+	}
+	sort.Slice(classes, func(i, k int) bool {
+		if classes[i].promised != classes[k].promised {
+			return classes[i].promised
+		}
+		return classes[i].rank < classes[k].rank
+	})
+	due := 0
+	for i := range m.problem.Orders {
+		if o := &m.problem.Orders[i]; !o.Due.IsZero() {
+			m.engine.Dues[due].Level = index(classes, class{o.Promised, o.rank()})
+			due++
+		}
+	}
+	m.engine.Levels = len(classes)
 }
 
 // wholeStart is the first whole second at or after t.

@@ -288,9 +288,10 @@ func (l *lane) gap(r *Resource, i int, t int64, state int) (from, limit, setup i
 	if before >= 0 {
 		setup = r.Setup[before][state]
 	}
-	if next := l.following(i); next >= 0 && before != state {
+	if next := l.following(i); next >= 0 {
 		if r.Tender > 0 {
-			return 0, 0, 0, false // the set-up after it has its own time and tender, already placed
+			// The set-up after it has its own time and tender, already placed.
+			return max(t, free+setup), limit, setup, before == state
 		}
 		limit = min(limit, l.taken[next].from-r.Setup[state][l.taken[next].state])
 	}
