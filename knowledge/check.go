@@ -80,10 +80,20 @@ func (c *checker) report(at Pos, rule, mend, format string, args ...any) {
 		return
 	}
 	p := Problem{Pos: at, Message: fmt.Sprintf(format, args...), Rule: rule, Mend: mend}
-	if f := c.files[at.File]; f != nil {
-		p.Line = f.Line(at.Line)
-	}
+	p.Line = c.line(at)
 	c.problems = append(c.problems, p)
+}
+
+// line returns a source line; a built-in file that came packed is read for it.
+func (c *checker) line(at Pos) string {
+	if c.files[at.File] == nil {
+		data, err := builtin.ReadFile(at.File)
+		if err != nil {
+			return ""
+		}
+		c.files[at.File] = &document.File{Name: at.File, Data: data}
+	}
+	return c.files[at.File].Line(at.Line)
 }
 
 func (c *checker) check() {

@@ -35,7 +35,7 @@ type folder struct {
 // id of an earlier one, whole. The error is a Problems, with everything that
 // is wrong.
 func Load(files ...fs.FS) (*Base, error) {
-	base, problems := load(files)
+	base, problems := load(files, unpackBuiltin)
 	if err := problems.Err(); err != nil {
 		return nil, err
 	}
@@ -44,12 +44,23 @@ func Load(files ...fs.FS) (*Base, error) {
 
 // Check returns everything that is wrong with the files, sorted by place.
 func Check(files ...fs.FS) []Problem {
-	_, problems := load(files)
+	_, problems := load(files, nil)
 	return problems
 }
 
-func load(sets []fs.FS) (*Base, Problems) {
+// load reads the sets. Where ready is given, it may save reading the built-in
+// files as the first set.
+func load(sets []fs.FS, ready func() (*Base, error)) (*Base, Problems) {
 	c := newChecker()
+	if ready != nil && len(sets) > 0 && isBuiltin(sets[0]) {
+		if base, err := ready(); err == nil {
+			c.adopt(base)
+			sets = sets[1:]
+			if len(sets) == 0 {
+				return base, nil
+			}
+		}
+	}
 	for _, set := range sets {
 		readings, problems := readSet(set)
 		c.problems = append(c.problems, problems...)
@@ -60,6 +71,11 @@ func load(sets []fs.FS) (*Base, Problems) {
 		c.problems = append(c.problems, f.Problems...)
 	}
 	return c.base, c.problems.Sort()
+}
+
+func isBuiltin(set fs.FS) bool {
+	e, ok := set.(embed.FS)
+	return ok && e == builtin
 }
 
 // Bounds on what is taken for a knowledge folder: far above any real one, low
