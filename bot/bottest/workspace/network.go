@@ -1,0 +1,147 @@
+package fakeworkspace
+
+import (
+	"context"
+	"net"
+	"sync"
+	"sync/atomic"
+)
+
+// A network connects client and server in memory.
+type network struct {
+	mu     sync.Mutex
+	queue  chan net.Conn
+	closed chan struct{}
+	isDown bool
+	open   map[*wire]bool
+}
+
+func newNetwork() *network {
+	return &network{queue: make(chan net.Conn, 64), closed: make(chan struct{}), open: map[*wire]bool{}}
+}
+
+func (n *network) dial(ctx context.Context) (net.Conn, error) {
+	n.mu.Lock()
+	if n.isDown {
+		n.mu.Unlock()
+		return nil, &net.OpError{Op: "dial", Net: "memory", Err: errDown}
+	}
+	client, server := net.Pipe()
+	w := &wire{Conn: server, net: n}
+	n.open[w] = true
+	n.mu.Unlock()
+	select {
+	case n.queue <- w:
+		return client, nil
+	case <-n.closed:
+		return nil, &net.OpError{Op: "dial", Net: "memory", Err: errDown}
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+// Accept, Close and Addr make the network a net.Listener.
+func (n *network) Accept() (net.Conn, error) {
+	select {
+	case c := <-n.queue:
+		return c, nil
+	case <-n.closed:
+		return nil, net.ErrClosed
+	}
+}
+
+func (n *network) Close() error {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	select {
+	case <-n.closed:
+	default:
+		close(n.closed)
+	}
+	return nil
+}
+
+func (n *network) Addr() net.Addr { return address{} }
+
+type address struct{}
+
+func (address) Network() string { return "memory" }
+func (address) String() string  { return Host }
+
+func (n *network) wires() []*wire {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	var all []*wire
+	for w := range n.open {
+		all = append(all, w)
+	}
+	return all
+}
+
+func (n *network) down() {
+	n.mu.Lock()
+	n.isDown = true
+	n.mu.Unlock()
+	for _, w := range n.wires() {
+		w.Close()
+	}
+}
+
+func (n *network) up() {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	n.isDown = false
+}
+
+func (n *network) freeze() {
+	for _, w := range n.wires() {
+		w.frozen.Store(true)
+	}
+}
+
+// A wire is the server's end of a connection. A frozen one swallows what either
+// side sends, as when the other host has vanished.
+type wire struct {
+	net.Conn
+	net    *network
+	frozen atomic.Bool
+}
+
+func (w *wire) Read(b []byte) (int, error) {
+	for {
+		n, err := w.Conn.Read(b)
+		if err != nil || !w.frozen.Load() {
+			return n, err
+		}
+	}
+}
+
+func (w *wire) Write(b []byte) (int, error) {
+	if w.frozen.Load() {
+		return len(b), nil
+	}
+	return w.Conn.Write(b)
+}
+
+func (w *wire) Close() error {
+	w.net.mu.Lock()
+	delete(w.net.open, w)
+	w.net.mu.Unlock()
+	if w.frozen.Load() {
+		// The other end must not see the close.
+		go drain(w.Conn)
+		return nil
+	}
+	return w.Conn.Close()
+}
+
+// drain reads a half-open connection's bytes until the client gives it up.
+func drain(c net.Conn) {
+	buf := make([]byte, 4096)
+	for {
+		if _, err := c.Read(buf); err != nil {
+			c.Close()
+			return
+		}
+	}
+}

@@ -1,0 +1,363 @@
+package fakeworkspace
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Who is who in the workspace.
+const (
+	Team     = "T0ALDER"
+	Bot      = "U0BOT"
+	BotID    = "B0BOT"
+	AppID    = "A0APP"
+	BotToken = "xoxb-test-bot"
+	AppToken = "xapp-test-app"
+	Host     = "workspace.test"
+)
+
+// AllScopes is what the bot token is granted unless Scopes says otherwise.
+const AllScopes = "app_mentions:read,channels:history,chat:write,commands,files:read,files:write,groups:history,im:history,im:write"
+
+// A Message stands in a channel.
+type Message struct {
+	Channel  string
+	TS       string
+	Thread   string
+	User     string
+	Text     string
+	Blocks   json.RawMessage
+	Metadata json.RawMessage
+	Files    []File
+	At       time.Time
+	Edits    int
+}
+
+// A File was uploaded or dropped.
+type File struct {
+	ID    string
+	Name  string
+	Alt   string
+	Data  []byte
+	Title string
+}
+
+// A Call is one call of the web API that reached the server.
+type Call struct {
+	Method string
+	Values map[string]string
+	Token  string
+	Host   string
+	At     time.Time
+	Status int
+	Error  string // the "error" of the answer
+}
+
+// A Fault makes calls go wrong. The zero value of each field means "not so".
+type Fault struct {
+	Method      string // the calls it is for; empty: all
+	Channel     string // only calls for this channel
+	Skip        int    // calls it lets pass first
+	Times       int    // calls it spoils; 0: one; below 0: all
+	Delay       time.Duration
+	Status      int // 429, 503
+	RetryAfter  int // seconds, with 429
+	Error       string
+	ResetBefore bool // cut the connection, nothing carried out
+	ResetAfter  bool // cut the connection after carrying it out
+}
+
+// A Server is a workspace.
+type Server struct {
+	mu        sync.Mutex
+	net       *network
+	http      *http.Server
+	scopes    string
+	last      int64
+	count     int
+	messages  []*Message
+	ephemeral []Ephemeral
+	calls     []Call
+	faults    []*Fault
+	uploads   map[string]*File
+	drops     map[string]*Drop
+	answers   map[string]int // response_url id -> uses
+	views     []View
+	limit     *limit
+	conns     []*socket
+	turn      int
+	envelopes map[string]*Envelope
+	order     []string
+	opened    []time.Time
+	copies    int
+	noRetry   bool
+	pingEvery time.Duration
+	closed    bool
+	done      chan struct{}
+	tcp       string
+}
+
+// An Ephemeral message was shown to one user.
+type Ephemeral struct {
+	Channel string
+	Thread  string
+	User    string // empty where it came by response_url
+	Text    string
+	Blocks  json.RawMessage
+	Via     string // "chat.postEphemeral" or "response_url"
+	At      time.Time
+}
+
+// A View was opened, updated or published.
+type View struct {
+	Method  string
+	User    string
+	ID      string
+	Trigger string
+	Hash    string
+	View    json.RawMessage
+	At      time.Time
+}
+
+// Start starts a workspace on a network in memory.
+func Start() *Server {
+	s := &Server{
+		net: newNetwork(), scopes: AllScopes, uploads: map[string]*File{}, drops: map[string]*Drop{},
+		answers: map[string]int{}, envelopes: map[string]*Envelope{}, pingEvery: 10 * time.Second,
+		done: make(chan struct{}),
+	}
+	s.http = &http.Server{Handler: http.HandlerFunc(s.serve)}
+	go s.http.Serve(s.net)
+	return s
+}
+
+// ListenTCP serves the same workspace on a real address as well and returns it.
+func (s *Server) ListenTCP(address string) (string, error) {
+	l, err := net.Listen("tcp", address)
+	if err != nil {
+		return "", err
+	}
+	s.tcp = l.Addr().String()
+	go s.http.Serve(l)
+	return s.tcp, nil
+}
+
+// URL is the web API's address.
+func (s *Server) URL() string { return "http://" + Host + "/api/" }
+
+// Dial connects to the server, whatever the address: the test sees what would
+// have gone to a foreign host.
+func (s *Server) Dial(ctx context.Context, network, address string) (net.Conn, error) {
+	return s.net.dial(ctx)
+}
+
+// Close ends the server and its connections.
+func (s *Server) Close() {
+	s.mu.Lock()
+	if s.closed {
+		s.mu.Unlock()
+		return
+	}
+	s.closed = true
+	close(s.done)
+	s.mu.Unlock()
+	s.http.Close()
+	s.net.down()
+	s.net.Close()
+}
+
+// Down refuses new connections and breaks the open ones; Up ends that.
+func (s *Server) Down() { s.net.down() }
+
+// Up takes connections again.
+func (s *Server) Up() { s.net.up() }
+
+// Freeze makes every open connection half-open: what the client sends is lost
+// and nothing comes back. New connections work.
+func (s *Server) Freeze() { s.net.freeze() }
+
+// Fail adds a fault.
+func (s *Server) Fail(f Fault) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if f.Times == 0 {
+		f.Times = 1
+	}
+	s.faults = append(s.faults, &f)
+}
+
+// Heal removes all faults.
+func (s *Server) Heal() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.faults = nil
+}
+
+// Scopes sets the scopes the bot token has, comma-separated.
+func (s *Server) Scopes(list string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.scopes = list
+}
+
+// limit is the real pace of posting: a burst and then one message an interval
+// in each channel; what comes sooner is refused with a delay.
+type limit struct {
+	burst   int
+	every   time.Duration
+	turns   map[string]time.Time
+	until   time.Time
+	refused int
+	early   int
+}
+
+// Limit makes the server enforce a pace of posting per channel.
+func (s *Server) Limit(burst int, every time.Duration) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.limit = &limit{burst: burst, every: every, turns: map[string]time.Time{}}
+}
+
+// Refused is the number of posts refused for their pace, and the number of
+// posts that came while a stated delay was still running.
+func (s *Server) Refused() (limited, early int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.limit == nil {
+		return 0, s.earlyAll()
+	}
+	return s.limit.refused, s.limit.early + s.earlyAll()
+}
+
+// earlyAll counts calls of a method made before the delay of an earlier 429 for
+// it had passed.
+func (s *Server) earlyAll() int {
+	until, early := map[string]time.Time{}, 0
+	for _, c := range s.calls {
+		if c.At.Before(until[c.Method]) {
+			early++
+		}
+		if c.Status == http.StatusTooManyRequests {
+			wait, _ := strconv.Atoi(c.Error)
+			until[c.Method] = c.At.Add(time.Duration(wait) * time.Second)
+		}
+	}
+	return early
+}
+
+// Calls lists the calls of a method so far; all calls for the empty method.
+func (s *Server) Calls(method string) []Call {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var out []Call
+	for _, c := range s.calls {
+		if method == "" || c.Method == method {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Messages lists what stands in a channel, oldest first; in all channels for
+// the empty name.
+func (s *Server) Messages(channel string) []Message {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var out []Message
+	for _, m := range s.messages {
+		if channel == "" || m.Channel == channel {
+			out = append(out, *m)
+		}
+	}
+	return out
+}
+
+// Answers lists what the bot posted in a channel, uploads left out.
+func (s *Server) Answers(channel string) []Message {
+	return slices.DeleteFunc(s.Messages(channel), func(m Message) bool { return m.User != Bot || len(m.Files) > 0 })
+}
+
+// Ephemerals lists the messages shown to one user only.
+func (s *Server) Ephemerals() []Ephemeral {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.ephemeral)
+}
+
+// Views lists the views opened, updated and published.
+func (s *Server) Views() []View {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.views)
+}
+
+// stamp makes a time stamp that no other message has. The lock is held.
+func (s *Server) stamp() string {
+	now := time.Now().UnixMicro()
+	if now <= s.last {
+		now = s.last + 1
+	}
+	s.last = now
+	return fmt.Sprintf("%d.%06d", now/1e6, now%1e6)
+}
+
+// id makes an id that nothing else has. The lock is held.
+func (s *Server) id(prefix string) string {
+	s.count++
+	return fmt.Sprintf("%s%08d", prefix, s.count)
+}
+
+// fault finds the fault for a call and counts it. The lock is held.
+func (s *Server) fault(method, channel string) *Fault {
+	for _, f := range s.faults {
+		if f.Method != "" && f.Method != method || f.Channel != "" && f.Channel != channel || f.Times == 0 {
+			continue
+		}
+		if f.Skip > 0 {
+			f.Skip--
+			continue
+		}
+		if f.Times > 0 {
+			f.Times--
+		}
+		return f
+	}
+	return nil
+}
+
+func (s *Server) serve(rw http.ResponseWriter, req *http.Request) {
+	switch {
+	case req.URL.Path == "/socket":
+		s.serveSocket(rw, req)
+	case strings.HasPrefix(req.URL.Path, "/api/"):
+		s.serveAPI(rw, req, strings.TrimPrefix(req.URL.Path, "/api/"))
+	case strings.HasPrefix(req.URL.Path, "/upload/"):
+		s.serveUpload(rw, req)
+	case strings.HasPrefix(req.URL.Path, "/response/"):
+		s.serveResponse(rw, req)
+	default:
+		s.serveFile(rw, req)
+	}
+}
+
+// cut breaks the connection of a request.
+func cut(rw http.ResponseWriter) {
+	if hijacker, ok := rw.(http.Hijacker); ok {
+		if conn, _, err := hijacker.Hijack(); err == nil {
+			conn.Close()
+			return
+		}
+	}
+	panic(http.ErrAbortHandler)
+}
+
+var errDown = errors.New("connection refused")

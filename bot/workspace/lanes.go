@@ -1,0 +1,91 @@
+package workspace
+
+import (
+	"context"
+	"sync"
+)
+
+// lanes is the bounded queue of work: one lane a channel, each in order, all
+// lanes side by side. A lane's goroutine lives only while it has work.
+type lanes struct {
+	mu      sync.Mutex
+	waiting map[string][]func()
+	size    int
+	most    int
+	closed  bool
+	idle    chan struct{} // closed when closed and nothing waits
+}
+
+func newLanes(most int) *lanes {
+	return &lanes{waiting: map[string][]func(){}, most: most, idle: make(chan struct{})}
+}
+
+// put queues work, or reports that there is no room.
+func (l *lanes) put(lane string, work func()) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.closed || l.size >= l.most {
+		return false
+	}
+	l.size++
+	queue, running := l.waiting[lane]
+	l.waiting[lane] = append(queue, work)
+	if !running {
+		go l.run(lane)
+	}
+	return true
+}
+
+// run does a lane's work until none is left.
+func (l *lanes) run(lane string) {
+	for {
+		l.mu.Lock()
+		queue := l.waiting[lane]
+		if len(queue) == 0 {
+			delete(l.waiting, lane)
+			l.settle()
+			l.mu.Unlock()
+			return
+		}
+		work := queue[0]
+		queue[0] = nil
+		l.waiting[lane] = queue[1:]
+		l.mu.Unlock()
+		work()
+		l.mu.Lock()
+		l.size--
+		l.mu.Unlock()
+	}
+}
+
+// settle tells the closer once the last lane has ended. It holds the lock.
+func (l *lanes) settle() {
+	if l.closed && len(l.waiting) == 0 {
+		select {
+		case <-l.idle:
+		default:
+			close(l.idle)
+		}
+	}
+}
+
+// len is the number of pieces of work waiting or under way.
+func (l *lanes) len() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.size
+}
+
+// close takes no more work and waits until all is done or ctx ends.
+func (l *lanes) close(ctx context.Context) error {
+	l.mu.Lock()
+	l.closed = true
+	l.settle()
+	l.mu.Unlock()
+	select {
+	case <-l.idle:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
