@@ -1,0 +1,617 @@
+package price
+
+import (
+	"cmp"
+	"maps"
+	"math/big"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"presshand/planner/unit"
+)
+
+// An audit works an order out a second time for [Check], in fractions and
+// from the definitions. It shares no arithmetic with Solve: only the
+// Problem's own types, the reading order of sizes, and the places at which
+// fixed.go says that figures are rounded.
+type audit struct {
+	p      Problem
+	places int
+	cells  []auditCell
+}
+
+// An auditCell is one size of one line.
+type auditCell struct {
+	line  int
+	size  string
+	count int // as ordered
+}
+
+// An auditOrder is an order as it was worked out again.
+type auditOrder struct {
+	pieces, made, sheets []int
+	spare                []int // by cell
+	charges              []auditCharge
+	cost                 []*big.Rat // by line, with spares
+	each                 []*big.Rat
+	pricedAt             []int
+	subtotal, setup      *big.Rat
+	rush, discount       *big.Rat
+	topUp, tax, fee      *big.Rat
+	borne, total         *big.Rat
+}
+
+// An auditCharge is one amount of cost.
+type auditCharge struct {
+	part               Part
+	line               int
+	name               string
+	count, made        *big.Rat
+	rate               *big.Rat
+	amount, withSpares *big.Rat
+	press              bool // machine hours on a press
+}
+
+func newAudit(p Problem) *audit {
+	a := &audit{p: p, places: int(p.Rates.Currency.Places)}
+	for i, l := range p.Lines {
+		if len(l.Sizes) == 0 {
+			a.cells = append(a.cells, auditCell{i, "", l.Quantity})
+		}
+		for _, size := range slices.SortedFunc(maps.Keys(l.Sizes), sizeOrder) {
+			a.cells = append(a.cells, auditCell{i, size, l.Sizes[size]})
+		}
+	}
+	return a
+}
+
+// order works the order out for so many pieces in each cell.
+func (a *audit) order(counts []int) auditOrder {
+	o := a.counted(counts)
+	a.charge(&o, counts)
+	for i, q := range o.pieces {
+		o.pricedAt = append(o.pricedAt, a.pricedAt(q))
+		cost := o.cost[i]
+		if o.pricedAt[i] != q && q > 0 {
+			other := slices.Clone(counts)
+			a.setLine(other, i, o.pricedAt[i])
+			again := a.counted(other)
+			a.charge(&again, other)
+			cost = again.cost[i]
+		}
+		o.each = append(o.each, a.each(cost, o.pricedAt[i]))
+	}
+	a.sum(&o)
+	return o
+}
+
+// counted fills in pieces, prints, sheets and spare blanks.
+func (a *audit) counted(counts []int) auditOrder {
+	n := len(a.p.Lines)
+	o := auditOrder{pieces: make([]int, n), made: make([]int, n), sheets: make([]int, n), spare: make([]int, len(counts))}
+	total := 0
+	for c, k := range counts {
+		o.pieces[a.cells[c].line] += k
+		total += k
+	}
+	copy(o.made, o.pieces)
+	designs := a.designs()
+	for _, lines := range designs {
+		q, home := 0, -1
+		for _, i := range lines {
+			q += o.pieces[i]
+			if home < 0 && o.pieces[i] > 0 {
+				home = i
+			}
+		}
+		if home < 0 {
+			continue
+		}
+		spare := a.least(q, len(designs)) - q
+		if spare == 0 && a.p.Rates.SpareFrom > 0 && total >= a.p.Rates.SpareFrom {
+			spare = 1
+		}
+		o.made[home] += spare
+		a.spareBlanks(lines, counts, spare, o.spare)
+	}
+	for i := range a.p.Lines {
+		if o.made[i] > 0 {
+			o.sheets[i] = a.sheets(i, o.made[i])
+		}
+	}
+	return o
+}
+
+// designs groups lines by their art.
+func (a *audit) designs() [][]int {
+	var out [][]int
+	at := map[string]int{}
+	for i, l := range a.p.Lines {
+		if g, ok := at[l.Design]; ok && l.Design != "" {
+			out[g] = append(out[g], i)
+			continue
+		}
+		at[l.Design] = len(out)
+		out = append(out, []int{i})
+	}
+	return out
+}
+
+// spareBlanks spreads the spare blanks of one design over its cells.
+func (a *audit) spareBlanks(lines, counts []int, prints int, spare []int) {
+	var own []int // cells of our blanks with pieces
+	kinds := 0
+	for c, cell := range a.cells {
+		if counts[c] == 0 || a.p.Lines[cell.line].Theirs {
+			continue
+		}
+		kinds++
+		if slices.Contains(lines, cell.line) {
+			own = append(own, c)
+		}
+	}
+	if len(own) == 0 {
+		return
+	}
+	byCount := slices.Clone(own)
+	slices.SortStableFunc(byCount, func(x, y int) int { return cmp.Compare(counts[y], counts[x]) })
+	if a.p.Rates.SpareRule == Commonest {
+		for k := range prints {
+			spare[byCount[k%min(2, len(byCount))]]++
+		}
+		return
+	}
+	sum := 0
+	for _, c := range own {
+		spare[c] = a.least(counts[c], kinds) - counts[c]
+		sum += spare[c]
+	}
+	if sum == 0 && prints > 0 {
+		spare[byCount[0]] = 1
+	}
+}
+
+// auditBits is the precision of the binomial sums here: a tie shows up as a
+// difference of about 1e-75, far below auditTie.
+const auditBits = 256
+
+// least is the smallest n whose chance of q good pieces, to the power of
+// parts, reaches the wanted one. It sums the bad pieces:
+// P = sum_{b=0..n-q} C(n, b) s^b (1-s)^(n-b).
+func (a *audit) least(q, parts int) int {
+	if q == 0 {
+		return 0
+	}
+	wanted := precise(exactDecimal(a.p.Rates.Confidence))
+	for n := q; ; n++ {
+		chance := binomial(n, q, a.p.Rates.Spoilage)
+		all := precise(big.NewRat(1, 1))
+		for range parts {
+			all.Mul(all, chance)
+		}
+		auditTie := new(big.Float).SetMantExp(precise(big.NewRat(1, 1)), -auditBits*3/4)
+		if all.Add(all, auditTie).Cmp(wanted) >= 0 {
+			return n
+		}
+	}
+}
+
+func precise(r *big.Rat) *big.Float { return new(big.Float).SetPrec(auditBits).SetRat(r) }
+
+// binomial is the chance of at least q good among n.
+func binomial(n, q int, spoilage unit.Share) *big.Float {
+	bad := precise(exactDecimal(spoilage))
+	good := precise(big.NewRat(1, 1))
+	good.Sub(good, bad)
+	powers := make([]*big.Float, n+1) // of good
+	powers[0] = precise(big.NewRat(1, 1))
+	for i := 1; i <= n; i++ {
+		powers[i] = precise(big.NewRat(0, 1)).Mul(powers[i-1], good)
+	}
+	sum, badPower := precise(big.NewRat(0, 1)), precise(big.NewRat(1, 1))
+	for b := 0; b <= n-q; b++ {
+		ways := precise(new(big.Rat).SetInt(new(big.Int).Binomial(int64(n), int64(b))))
+		sum.Add(sum, ways.Mul(ways, badPower).Mul(ways, powers[n-b]))
+		badPower.Mul(badPower, bad)
+	}
+	return sum
+}
+
+func (a *audit) sheets(line, pieces int) int {
+	l := a.p.Lines[line]
+	if l.Sheets != nil {
+		return l.Sheets(pieces)
+	}
+	n := pieces / l.PerSheet
+	if pieces%l.PerSheet > 0 {
+		n++
+	}
+	return n
+}
+
+// charge lists what the order uses up and sums it by line.
+func (a *audit) charge(o *auditOrder, counts []int) {
+	a.blankCharges(o, counts)
+	for i := range a.p.Lines {
+		if o.pieces[i] > 0 {
+			a.lineCharges(o, i)
+		}
+	}
+	a.changeoverCharges(o)
+	a.overheadCharges(o)
+	o.cost = make([]*big.Rat, len(a.p.Lines))
+	for i := range o.cost {
+		o.cost[i] = new(big.Rat)
+	}
+	for _, c := range o.charges {
+		o.cost[c.line].Add(o.cost[c.line], c.withSpares)
+	}
+}
+
+func (a *audit) blankCharges(o *auditOrder, counts []int) {
+	for c, cell := range a.cells {
+		l := a.p.Lines[cell.line]
+		if l.Theirs || counts[c]+o.spare[c] == 0 {
+			continue
+		}
+		rate := new(big.Rat).Add(l.Blank.Each.Rat(), l.Blank.Extra[cell.size].Rat())
+		a.enter(o, Blanks, cell.line, cell.size, rat(counts[c]), rat(counts[c]+o.spare[c]), rate)
+	}
+}
+
+// enter adds a charge of count at rate, rate in its own places.
+func (a *audit) enter(o *auditOrder, part Part, line int, name string, count, made, rate *big.Rat) {
+	rate = toPlaces(rate, a.places+ratePlaces, HalfUp)
+	count, made = toPlaces(count, 9, HalfUp), toPlaces(made, 9, HalfUp)
+	o.charges = append(o.charges, auditCharge{part, line, name, count, made, rate,
+		a.money(times(count, rate)), a.money(times(made, rate)), false})
+}
+
+func (a *audit) money(r *big.Rat) *big.Rat {
+	return toPlaces(r, a.places, a.p.Rates.Currency.Rounding)
+}
+
+func (a *audit) lineCharges(o *auditOrder, i int) {
+	l, r := a.p.Lines[i], a.p.Rates
+	m := r.Methods[slices.IndexFunc(r.Methods, func(m Method) bool { return m.ID == l.Method })]
+	q, made := rat(o.pieces[i]), rat(o.made[i])
+	madeSheets := rat(o.sheets[i])
+	sheets := rat(min(a.sheets(i, o.pieces[i]), o.sheets[i]))
+
+	for _, s := range m.Sheets {
+		a.enter(o, Sheets, i, s.Name, sheets, madeSheets, s.Price.Rat())
+	}
+	for _, c := range m.Covers {
+		uses := func(pieces, sheets *big.Rat) *big.Rat {
+			return plus(times(pieces, rat(c.PerPiece)), times(sheets, rat(c.PerSheet)))
+		}
+		rate := over(toPlaces(c.Price.Rat(), a.places+ratePlaces, HalfUp), rat(c.Uses))
+		a.enter(o, Sheets, i, c.Name, uses(q, sheets), uses(made, madeSheets), rate)
+	}
+	for _, c := range m.Toner {
+		pages := a.pages(l, c)
+		rate := over(toPlaces(c.Price.Rat(), a.places+ratePlaces, HalfUp), rat(c.Yield))
+		if pages.Sign() > 0 {
+			a.enter(o, Toner, i, c.Channel, times(q, pages), times(made, pages), rate)
+		}
+	}
+	seconds := a.seconds(l.Hands, q, sheets)
+	madeSeconds := a.seconds(l.Hands, made, madeSheets)
+	a.handsCharges(o, i, "", seconds, madeSeconds)
+	for _, w := range l.Runs {
+		run := []Work{w}
+		a.machineCharges(o, i, w.Name, "", a.seconds(run, q, sheets), a.seconds(run, made, madeSheets))
+	}
+}
+
+// pages is the standard pages of one channel a piece.
+func (a *audit) pages(l Line, c Cartridge) *big.Rat {
+	pageArea := times(toPlaces(exactDecimal(unit.Share(a.p.Rates.Page.Width.MM()*a.p.Rates.Page.Height.MM())), 3, HalfUp), share(c.AtCoverage))
+	pageArea = toPlaces(pageArea, 3, HalfUp)
+	sum := new(big.Rat)
+	for _, p := range l.Prints {
+		size := toPlaces(exactDecimal(unit.Share(p.Width.MM()*p.Height.MM())), 3, HalfUp)
+		for _, cover := range p.Coverage {
+			if cover.Channel == c.Channel {
+				sum.Add(sum, toPlaces(over(times(size, share(cover.Share)), pageArea), 9, HalfUp))
+			}
+		}
+	}
+	return sum
+}
+
+// seconds sums step times.
+func (a *audit) seconds(work []Work, pieces, sheets *big.Rat) *big.Rat {
+	sum := new(big.Rat)
+	for _, w := range work {
+		sum.Add(sum, clock(w.PerLine))
+		sum.Add(sum, times(clock(w.PerSheet), sheets))
+		sum.Add(sum, times(clock(w.PerPiece), pieces))
+	}
+	return sum
+}
+
+// secondsPerHour turns seconds into hours.
+func secondsPerHour() *big.Rat { return big.NewRat(3600, 1) }
+
+func (a *audit) handsHours(seconds *big.Rat) *big.Rat {
+	hours := over(seconds, secondsPerHour())
+	one, s := big.NewRat(1, 1), share(a.p.Rates.Allowance.Share)
+	if a.p.Rates.Allowance.Of == OfShift {
+		return over(hours, new(big.Rat).Sub(one, s))
+	}
+	return times(hours, plus(one, s))
+}
+
+func (a *audit) handsCharges(o *auditOrder, line int, name string, seconds, made *big.Rat) {
+	if made.Sign() == 0 {
+		return
+	}
+	a.enter(o, Labour, line, cmp.Or(name, "hands-on"), a.handsHours(seconds), a.handsHours(made), a.p.Rates.LabourPerHour.Rat())
+	if a.p.Rates.Overhead.PerLabourHour.IsPositive() {
+		a.enter(o, OverheadPart, line, cmp.Or(name, "overhead by the hour"), a.handsHours(seconds), a.handsHours(made), a.p.Rates.Overhead.PerLabourHour.Rat())
+	}
+}
+
+func (a *audit) machineOf(name string) Machine {
+	return a.p.Rates.Machines[slices.IndexFunc(a.p.Rates.Machines, func(m Machine) bool { return m.Name == name })]
+}
+
+// hourRate is (price - residual) / life / hours + (upkeep + space) / hours.
+func (a *audit) hourRate(m Machine) *big.Rat {
+	if m.PerHour.IsPositive() {
+		return m.PerHour.Rat()
+	}
+	rate := over(plus(m.Upkeep.Rat(), m.Space.Rat()), m.Hours.Rat())
+	if loss := m.Price.Sub(m.Residual); loss.IsPositive() {
+		rate.Add(rate, over(loss.Rat(), times(m.Life.Rat(), m.Hours.Rat())))
+	}
+	return rate
+}
+
+func (a *audit) machineCharges(o *auditOrder, line int, machine, name string, seconds, made *big.Rat) {
+	if made.Sign() == 0 {
+		return
+	}
+	m := a.machineOf(machine)
+	a.enter(o, MachinePart, line, cmp.Or(name, machine), over(seconds, secondsPerHour()), over(made, secondsPerHour()), a.hourRate(m))
+	o.charges[len(o.charges)-1].press = m.Press
+	if m.Power.IsPositive() && m.Duty > 0 {
+		kW := toPlaces(times(toPlaces(m.Power.Rat(), 9, HalfUp), share(m.Duty)), 9, HalfUp)
+		a.enter(o, Energy, line, cmp.Or(name, machine), times(over(seconds, secondsPerHour()), kW), times(over(made, secondsPerHour()), kW), a.p.Rates.EnergyPerKWh.Rat())
+	}
+}
+
+// changeoverCharges works each changeover out as one charge for a line that
+// stands for all, then cuts it up by running sums of pieces.
+func (a *audit) changeoverCharges(o *auditOrder) {
+	for _, c := range a.p.Changeovers {
+		var scratch auditOrder
+		a.handsCharges(&scratch, 0, c.Name, clock(c.Hands), clock(c.Hands))
+		if c.Machine != "" {
+			a.machineCharges(&scratch, 0, c.Machine, c.Name, clock(c.Run), clock(c.Run))
+		}
+		batch := c.OtherPieces
+		for i, l := range a.p.Lines {
+			if c.Method == "" || c.Method == l.Method {
+				batch += o.pieces[i]
+			}
+		}
+		for _, all := range scratch.charges {
+			a.cut(o, c, all, batch)
+		}
+	}
+}
+
+func (a *audit) cut(o *auditOrder, c Changeover, all auditCharge, batch int) {
+	seen := 0
+	count, amount := new(big.Rat), new(big.Rat)
+	for i, l := range a.p.Lines {
+		if c.Method != "" && c.Method != l.Method || o.pieces[i] == 0 {
+			continue
+		}
+		seen += o.pieces[i]
+		upTo := toPlaces(times(all.count, big.NewRat(int64(seen), int64(batch))), 9, HalfUp)
+		money := a.money(times(upTo, all.rate))
+		o.charges = append(o.charges, auditCharge{all.part, i, all.name, less(upTo, count), less(upTo, count), all.rate, less(money, amount), less(money, amount), all.press})
+		count, amount = upTo, money
+	}
+}
+
+// overheadCharges takes the share of direct cost by running sums over lines.
+func (a *audit) overheadCharges(o *auditOrder) {
+	rate := share(a.p.Rates.Overhead.Share)
+	if rate.Sign() == 0 {
+		return
+	}
+	direct := o.charges
+	sums := [2]*big.Rat{new(big.Rat), new(big.Rat)}
+	taken := [2]*big.Rat{new(big.Rat), new(big.Rat)}
+	for i := range a.p.Lines {
+		own := [2]*big.Rat{new(big.Rat), new(big.Rat)}
+		for _, c := range direct {
+			if c.line == i && c.part != OverheadPart {
+				own[0].Add(own[0], c.amount)
+				own[1].Add(own[1], c.withSpares)
+			}
+		}
+		var part [2]*big.Rat
+		for k := range own {
+			sums[k] = plus(sums[k], own[k])
+			now := a.money(times(sums[k], rate))
+			part[k], taken[k] = less(now, taken[k]), now
+		}
+		o.charges = append(o.charges, auditCharge{OverheadPart, i, "overhead", own[0], own[1], rate, part[0], part[1], false})
+	}
+}
+
+// pricedAt is the quantity a line is priced at.
+func (a *audit) pricedAt(q int) int {
+	b := a.p.Rates.Breaks
+	switch {
+	case b.Kind == FromTable && b.Base > 0:
+		return b.Base
+	case b.Kind == FromCost:
+		reached := q
+		for _, at := range b.At {
+			if at.Quantity <= q {
+				reached = at.Quantity
+			}
+		}
+		return reached
+	}
+	return q
+}
+
+// each is the price of one piece.
+func (a *audit) each(cost *big.Rat, pieces int) *big.Rat {
+	if pieces == 0 {
+		return new(big.Rat)
+	}
+	unitCost, g, one := over(cost, rat(pieces)), share(a.p.Rates.Gain.Share), big.NewRat(1, 1)
+	if a.p.Rates.Gain.By == ByMargin {
+		return a.chargeable(over(unitCost, less(one, g)))
+	}
+	return a.chargeable(times(unitCost, plus(one, g)))
+}
+
+// chargeable rounds to what the currency can be charged in.
+func (a *audit) chargeable(r *big.Rat) *big.Rat {
+	if a.p.Rates.Currency.Step.IsZero() {
+		return a.money(r)
+	}
+	step := a.p.Rates.Currency.Step.Rat()
+	return times(toPlaces(over(r, step), 0, a.p.Rates.Currency.Rounding), step)
+}
+
+// sum goes from the lines to the total.
+func (a *audit) sum(o *auditOrder) {
+	r := a.p.Rates
+	o.subtotal, o.setup = new(big.Rat), new(big.Rat)
+	pieces := 0
+	for i, q := range o.pieces {
+		pieces += q
+		o.subtotal.Add(o.subtotal, times(rat(q), o.each[i]))
+		if q > 0 {
+			o.setup.Add(o.setup, times(rat(a.p.Lines[i].Designs), toPlaces(r.Setup.Rat(), a.places, HalfUp)))
+		}
+	}
+	off := unit.Share(0)
+	for _, b := range r.Breaks.At {
+		if r.Breaks.Kind == FromTable && b.Quantity <= pieces {
+			off = b.Discount
+		}
+	}
+	o.discount = a.chargeable(times(o.subtotal, share(off)))
+	o.rush = a.chargeable(times(o.subtotal, share(a.rushShare())))
+	net := less(plus(plus(o.subtotal, o.setup), o.rush), o.discount)
+	o.topUp = new(big.Rat)
+	if short := less(toPlaces(r.Minimum.Rat(), a.places, HalfUp), net); short.Sign() > 0 {
+		o.topUp = short
+	}
+	net = plus(net, o.topUp)
+	o.tax = a.chargeable(times(net, share(r.Tax)))
+	a.cardFee(o, plus(net, o.tax))
+	o.total = plus(plus(net, o.tax), o.fee)
+}
+
+func (a *audit) cardFee(o *auditOrder, rest *big.Rat) {
+	c := a.p.Rates.Card
+	o.fee, o.borne = new(big.Rat), new(big.Rat)
+	s, fixed := share(c.Share), toPlaces(c.Fixed.Rat(), a.places, HalfUp)
+	switch {
+	case s.Sign() == 0 && fixed.Sign() == 0:
+	case !c.Charged:
+		o.borne = plus(a.money(times(rest, s)), fixed)
+	default:
+		whole := a.chargeable(over(plus(rest, fixed), less(big.NewRat(1, 1), s)))
+		if fee := less(whole, rest); fee.Sign() > 0 {
+			o.fee = fee
+		}
+	}
+}
+
+// rushShare takes the tightest tier the due time falls in.
+func (a *audit) rushShare() unit.Share {
+	tiers := slices.SortedStableFunc(slices.Values(a.p.Rates.Rush), func(x, y RushShare) int { return cmp.Compare(x.Within, y.Within) })
+	for _, t := range tiers {
+		if a.p.HasDue && a.p.DueIn <= t.Within {
+			return t.Share
+		}
+	}
+	if a.p.Rush && len(tiers) > 0 {
+		widest := tiers[len(tiers)-1].Within
+		return tiers[slices.IndexFunc(tiers, func(t RushShare) bool { return t.Within == widest })].Share
+	}
+	return 0
+}
+
+// setLine gives one line so many pieces, its sizes in the ordered ratio.
+func (a *audit) setLine(counts []int, line, pieces int) {
+	var own []int
+	for c, cell := range a.cells {
+		if cell.line == line {
+			own = append(own, c)
+		}
+	}
+	a.spread(counts, own, pieces)
+}
+
+// spread gives the cells so many pieces in the ordered ratio: the largest
+// quotients count / 1, count / 3, count / 5, ... each win one.
+func (a *audit) spread(counts, cells []int, pieces int) {
+	type claim struct {
+		cell, count, odd int
+	}
+	var claims []claim
+	for _, c := range cells {
+		counts[c] = 0
+		for k := range pieces {
+			claims = append(claims, claim{c, a.cells[c].count, 2*k + 1})
+		}
+	}
+	slices.SortStableFunc(claims, func(x, y claim) int {
+		return cmp.Or(cmp.Compare(y.count*x.odd, x.count*y.odd), cmp.Compare(y.count, x.count), cmp.Compare(x.cell, y.cell))
+	})
+	for _, c := range claims[:pieces] {
+		counts[c.cell]++
+	}
+}
+
+// The small change of fractions.
+
+func rat(n int) *big.Rat             { return big.NewRat(int64(n), 1) }
+func plus(x, y *big.Rat) *big.Rat    { return new(big.Rat).Add(x, y) }
+func less(x, y *big.Rat) *big.Rat    { return new(big.Rat).Sub(x, y) }
+func times(x, y *big.Rat) *big.Rat   { return new(big.Rat).Mul(x, y) }
+func over(x, y *big.Rat) *big.Rat    { return new(big.Rat).Quo(x, y) }
+func share(s unit.Share) *big.Rat    { return toPlaces(exactDecimal(s), 9, HalfUp) }
+func clock(d unit.Duration) *big.Rat { return toPlaces(exactDecimal(unit.Share(d.S())), 6, HalfUp) }
+
+// exactDecimal is a float as the shortest decimal that names it.
+func exactDecimal(s unit.Share) *big.Rat {
+	r, _ := new(big.Rat).SetString(decimal.NewFromFloat(float64(s)).String())
+	return r
+}
+
+// toPlaces rounds a fraction of zero or more.
+func toPlaces(r *big.Rat, places int, rule Rounding) *big.Rat {
+	ten, _ := new(big.Rat).SetString("1" + strings.Repeat("0", places))
+	scaled := times(r, ten)
+	floor := new(big.Int).Div(scaled.Num(), scaled.Denom())
+	rest := less(scaled, new(big.Rat).SetInt(floor))
+	half := rest.Cmp(big.NewRat(1, 2))
+	up := half >= 0
+	switch rule {
+	case HalfEven:
+		up = half > 0 || half == 0 && floor.Bit(0) == 1
+	case Up:
+		up = rest.Sign() > 0
+	}
+	if up {
+		floor.Add(floor, big.NewInt(1))
+	}
+	return over(new(big.Rat).SetInt(floor), ten)
+}
