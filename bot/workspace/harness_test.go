@@ -29,7 +29,15 @@ type bench struct {
 // settings; without a handler it answers "re: " and the question.
 func onBench(t *testing.T, adjust func(*workspace.Config), test func(b *bench)) {
 	t.Helper()
+	onBenchWith(t, adjust, func() {}, test)
+}
+
+// onBenchWith is onBench with something to make inside the bubble first:
+// channels belong to the bubble they were made in.
+func onBenchWith(t *testing.T, adjust func(*workspace.Config), prepare func(), test func(b *bench)) {
+	t.Helper()
 	synctest.Test(t, func(t *testing.T) {
+		prepare()
 		b := &bench{T: t, fake: fakeworkspace.Start()}
 		defer b.fake.Close()
 		b.start(adjust)

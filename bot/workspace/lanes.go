@@ -2,14 +2,23 @@ package workspace
 
 import (
 	"context"
+	"slices"
 	"sync"
+	"time"
 )
 
-// lanes is the bounded queue of work: one lane a channel, each in order, all
-// lanes side by side. A lane's goroutine lives only while it has work.
+// work is one message to answer.
+type work struct {
+	at time.Time // when it was written
+	do func()
+}
+
+// lanes is the bounded queue of work: one lane a channel, each in the order in
+// which the messages were written, all lanes side by side. A lane's goroutine
+// lives only while it has work.
 type lanes struct {
 	mu      sync.Mutex
-	waiting map[string][]func()
+	waiting map[string][]work
 	size    int
 	most    int
 	closed  bool
@@ -17,11 +26,12 @@ type lanes struct {
 }
 
 func newLanes(most int) *lanes {
-	return &lanes{waiting: map[string][]func(){}, most: most, idle: make(chan struct{})}
+	return &lanes{waiting: map[string][]work{}, most: most, idle: make(chan struct{})}
 }
 
-// put queues work, or reports that there is no room.
-func (l *lanes) put(lane string, work func()) bool {
+// put queues work before what was written later, or reports that there is no
+// room.
+func (l *lanes) put(lane string, w work) bool {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.closed || l.size >= l.most {
@@ -29,7 +39,11 @@ func (l *lanes) put(lane string, work func()) bool {
 	}
 	l.size++
 	queue, running := l.waiting[lane]
-	l.waiting[lane] = append(queue, work)
+	i := len(queue)
+	for i > 0 && queue[i-1].at.After(w.at) {
+		i--
+	}
+	l.waiting[lane] = slices.Insert(queue, i, w)
 	if !running {
 		go l.run(lane)
 	}
@@ -47,11 +61,11 @@ func (l *lanes) run(lane string) {
 			l.mu.Unlock()
 			return
 		}
-		work := queue[0]
-		queue[0] = nil
+		next := queue[0]
+		queue[0] = work{}
 		l.waiting[lane] = queue[1:]
 		l.mu.Unlock()
-		work()
+		next.do()
 		l.mu.Lock()
 		l.size--
 		l.mu.Unlock()

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -98,7 +99,8 @@ const maxConnections = 10
 // Intake sizes: deliveries waiting to be kept, and how many are kept in one go.
 const (
 	intakeQueue = 4096
-	intakeBatch = 256
+	intakeBatch = 512
+	intakeWait  = 20 * time.Millisecond
 )
 
 // sideJobs bounds forms and home tabs under way.
@@ -309,26 +311,32 @@ func (w *Workspace) take(e envelope) bool {
 }
 
 // keep reads deliveries, keeps them in groups, acknowledges, and queues them.
-// Groups form by themselves: while one is being kept, the next gathers.
 func (w *Workspace) keep(ctx, work context.Context) {
 	for {
 		select {
 		case <-ctx.Done():
 			return
 		case e := <-w.intake:
-			batch := []envelope{e}
-			for len(batch) < intakeBatch {
-				select {
-				case e := <-w.intake:
-					batch = append(batch, e)
-					continue
-				default:
-				}
-				break
-			}
-			w.keepBatch(work, batch)
+			w.keepBatch(work, w.gather(e))
 		}
 	}
+}
+
+// gather waits a moment for more deliveries: one write to the inbox serves them
+// all, and what came over several connections falls back into order.
+func (w *Workspace) gather(first envelope) []envelope {
+	batch := []envelope{first}
+	over := time.NewTimer(intakeWait)
+	defer over.Stop()
+	for len(batch) < intakeBatch {
+		select {
+		case e := <-w.intake:
+			batch = append(batch, e)
+		case <-over.C:
+			return batch
+		}
+	}
+	return batch
 }
 
 // A kept delivery waits for its place in the inbox.
@@ -343,6 +351,9 @@ func (w *Workspace) keepBatch(ctx context.Context, batch []envelope) {
 	var all []kept
 	for _, e := range batch {
 		c, err := decode(e.kind, e.payload, self)
+		if c.msg.At.IsZero() {
+			c.msg.At = e.came
+		}
 		if err != nil {
 			w.log.Warn("delivery not readable", "kind", e.kind, "error", err)
 			w.meter.Dropped("unreadable")
@@ -366,6 +377,7 @@ func (w *Workspace) keepBatch(ctx context.Context, batch []envelope) {
 			w.aside(ctx, c)
 		}
 	}
+	slices.SortStableFunc(all, func(a, b kept) int { return a.call.msg.At.Compare(b.call.msg.At) })
 	fresh := w.add(ctx, all)
 	for i, k := range all {
 		k.env.ack(nil)
@@ -436,10 +448,13 @@ func (w *Workspace) queue(ctx context.Context, k kept, again bool) {
 	if k.call.job == jobSubmit {
 		k.call.msg.Text = orderText(k.call.view)
 	}
-	ok := w.lanes.put(k.call.place.lane(), func() {
+	if k.call.msg.At.IsZero() {
+		k.call.msg.At = k.item.At
+	}
+	ok := w.lanes.put(k.call.place.lane(), work{at: k.call.msg.At, do: func() {
 		w.answer(ctx, k, again)
 		w.meter.Queue(w.lanes.len() - 1)
-	})
+	}})
 	w.meter.Queue(w.lanes.len())
 	if ok {
 		return
@@ -519,9 +534,6 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 	c.msg.Owner = w.cfg.Owner(c.msg.Team, c.msg.User)
 	if c.msg.Text == "" && len(c.msg.Files) == 0 {
 		c.msg.Text = "help"
-	}
-	if c.msg.At.IsZero() {
-		c.msg.At = k.item.At
 	}
 	if !w.spokenTo(ctx, c.msg) {
 		w.done(ctx, k.item)
