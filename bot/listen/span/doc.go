@@ -37,7 +37,7 @@
 //	group      kids: youth
 //	spot       "on the chest": left chest
 //	colour     navy blue: navy (further words for a colour)
-//	blend      blend: "" (fibres without shares)
+//	blend      blend: "" (fibres without shares); "65/35": "polyester 65, cotton 35 | cotton 65, ..."
 //	artword    lettering: "" (turns a colour before it into a colour of the art)
 //	art        "white letters": white; photo, fine, soft-edges, names
 //	texts      names: "" (a list of names follows)
@@ -48,8 +48,9 @@
 //	approval   "art approved": ok
 //	customer   choir: "" (a word for a kind of customer)
 //	ref        po: "" (a reference follows)
-//	intent     quote: order; "which method": question
-//	amend      "make it": set; more: more; instead: instead; add: add; without: remove
+//	intent     quote: order; need: want; "which method": question
+//	amend      "make it": set; "what about": what; another: more; instead: instead;
+//	           "instead of": insteadof; add: add; drop: remove
 //	joiner     and: and, for: for, on: on, of: of, with: with, a: a, each: each, all: all, or: or, but: but
 //	negation   not: ""
 //	filler     please: ""

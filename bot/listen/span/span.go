@@ -35,8 +35,8 @@ const (
 	Ownership   Kind = "ownership" // ID: ours, theirs
 	Arrival     Kind = "arrival"   // At: when the blanks come
 	Approval    Kind = "approval"  // the art is approved
-	Intent      Kind = "intent"    // ID: order, question
-	Amend       Kind = "amend"     // ID: set, more, instead, add, remove
+	Intent      Kind = "intent"    // ID: order, want (an order only with more to it), question
+	Amend       Kind = "amend"     // ID: set, what, more, instead, insteadof, add, remove
 	Word        Kind = "word"      // any other word
 )
 
@@ -67,6 +67,7 @@ type Alternative struct {
 	Value  float64
 	Value2 float64
 	Sizes  map[string]int
+	Fibre  map[string]int
 	At     time.Time
 	Score  float64
 }

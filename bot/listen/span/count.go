@@ -1,0 +1,267 @@
+package span
+
+// maxAdjectives bounds the words between a number and the thing it counts.
+const maxAdjectives = 14
+
+// counts reports whether the words from token i on are a thing to be counted:
+// adjectives and then an item ("black 50/50 hoodies"), or a word that counts
+// ("pcs"). One word that the knowledge base doesn't hold may stand between
+// ("24 soft black tees").
+func (s *scan) counts(i int) bool {
+	if id, n := s.class(i, classCounter); n > 0 && id == "after" {
+		return true
+	}
+	strange := 0
+	for range maxAdjectives {
+		if i >= len(s.tokens) {
+			return false
+		}
+		if _, n := s.kind(i, Item); n > 0 {
+			return true
+		}
+		n := s.adjective(i)
+		if n == 0 && isWordToken(s.tokens[i]) && !s.tokens[i].IsNumber && !s.tokens[i].Known && strange == 0 {
+			strange, n = 1, 1
+		}
+		if n == 0 {
+			return false
+		}
+		i += n
+	}
+	return false
+}
+
+// adjective returns the length of a word at token i that may stand between a
+// number and what it counts.
+func (s *scan) adjective(i int) int {
+	if sp := s.readShares(i); len(sp) > 0 {
+		return sp[0].To - i
+	}
+	for _, k := range []Kind{Colour, Fibre, Fabric, Group, Size, Ownership, Method} {
+		if x, n := s.kind(i, k); n > 0 && x.kind != "" {
+			return n
+		}
+	}
+	if _, n := s.sizeAt(i); n > 0 && !s.tokens[i].IsNumber {
+		return n
+	}
+	if sp := s.readMeasure(i); len(sp) > 0 && (sp[0].Kind == Mass || sp[0].Kind == Percent) {
+		return sp[0].To - i
+	}
+	if id, n := s.class(i, classCounter); n > 0 && (id == "more" || id == "after") {
+		return n
+	}
+	switch {
+	case s.is(i, "x") || s.is(i, ",") || s.is(i, "/"):
+		return 1
+	case s.joiner(i, "of") || s.joiner(i, "the") || s.joiner(i, "a") || s.small(i):
+		return 1
+	case s.joiner(i, "in") || s.joiner(i, "and"):
+		return 1
+	}
+	return 0
+}
+
+// count settles what the bare numbers are: a quantity where they count
+// something, a width where they stand by a spot, else a number.
+func (s *scan) count() {
+	item := s.has(Item)
+	for k := range s.out.Spans {
+		sp := &s.out.Spans[k]
+		if sp.Kind != Number && sp.Kind != Quantity || sp.Unit != "" && sp.Unit != "vague" {
+			continue
+		}
+		s.counted(k, item)
+	}
+}
+
+func (s *scan) has(kind Kind) bool {
+	for _, sp := range s.out.Spans {
+		if sp.Kind == kind {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *scan) counted(k int, item bool) {
+	sp := &s.out.Spans[k]
+	id, n := s.class(sp.To, classCounter)
+	before, bn := s.counterBefore(sp.From)
+	switch {
+	case n > 0 && id == "each", bn && before == "each":
+		sp.Kind, sp.Unit = Quantity, "each"
+	case n > 0 && id == "more":
+		sp.Kind, sp.Value2 = Quantity, 1
+	case bn && before == "more":
+		sp.Kind, sp.Value2 = Quantity, 1
+	case bn:
+		sp.Kind = Quantity
+	case s.isWidth(k):
+		sp.Kind, sp.Unit = Dimension, s.defaultLength(sp.Value)
+		sp.Value, _ = lengthOf(sp.Value, sp.Unit)
+		sp.Value2 = 0
+	case s.counts(sp.To):
+		sp.Kind = Quantity
+	case s.amended(k), s.wanted(k), s.quoted(sp), item && s.inColour(sp.To), item && s.afterItem(k):
+		sp.Kind = Quantity
+	}
+}
+
+// counterBefore returns the word that counts before token i: "qty", "another".
+func (s *scan) counterBefore(i int) (string, bool) {
+	for j := i - 1; j >= 0 && j >= i-3; j-- {
+		if s.is(j, ":") || s.is(j, "=") {
+			continue
+		}
+		if id, n := s.class(j, classCounter); n > 0 && j+n <= i && (id == "before" || id == "more" || id == "each" && j+n == i && !s.boundary(j)) {
+			return id, true
+		}
+		break
+	}
+	return "", false
+}
+
+// isWidth reports whether a bare number belongs to the spot beside it: "3.5
+// left chest", "front 9".
+func (s *scan) isWidth(k int) bool {
+	sp := s.out.Spans[k]
+	if sp.Kind != Number || sp.Unit == "vague" || sp.Value <= 0 || s.r.habits.widest > 0 && sp.Value > s.r.habits.widest {
+		return false
+	}
+	_, before := s.kind(sp.To, Spot)
+	if before > 0 {
+		end := sp.To + before
+		_, art := s.class(end, classArtword)
+		return art == 0 && !s.counts(end)
+	}
+	if k == 0 || !s.boundary(sp.To) {
+		return false
+	}
+	prev := s.out.Spans[k-1]
+	return prev.Kind == Spot && s.skip(prev.To, ":=@", "at") == sp.From
+}
+
+// amended reports whether a change is made to the number: "make it 48".
+func (s *scan) amended(k int) bool {
+	for j := k - 1; j >= 0 && j >= k-2; j-- {
+		prev := s.out.Spans[j]
+		switch {
+		case prev.Kind == Amend && prev.ID != "insteadof" && prev.ID != "remove":
+			return s.boundary(s.out.Spans[k].To) || s.amendEnd(s.out.Spans[k].To)
+		case prev.Kind != Word:
+			return false
+		}
+	}
+	return false
+}
+
+// amendEnd reports whether what follows a changed number says nothing of it.
+func (s *scan) amendEnd(i int) bool {
+	return s.joiner(i, "of") || s.joiner(i, "in") || s.joiner(i, "for") || s.anyKind(i, Amend, Colour) || s.small(i)
+}
+
+// wanted reports whether the number follows "need", "quote" and says nothing
+// else: "need 24 with a front print".
+func (s *scan) wanted(k int) bool {
+	if k == 0 {
+		return false
+	}
+	prev, to := s.out.Spans[k-1], s.out.Spans[k].To
+	return prev.Kind == Intent && prev.ID != "question" && prev.To == s.out.Spans[k].From &&
+		(s.boundary(to) || s.joiner(to, "with") || s.joiner(to, "for") || s.whenWord(to))
+}
+
+// quoted reports whether a price is asked "for 100".
+func (s *scan) quoted(sp *Span) bool {
+	if sp.From == 0 || !s.joiner(sp.From-1, "for") && !s.joiner(sp.From-1, "on") && !s.joiner(sp.From-1, "at") || !s.boundary(sp.To) {
+		return false
+	}
+	for _, other := range s.out.Spans {
+		if other.Kind == Intent && other.ID != "question" {
+			return true
+		}
+	}
+	return false
+}
+
+// inColour reports whether colours or sizes follow and nothing else does: "12
+// in navy, 12 in white".
+func (s *scan) inColour(i int) bool {
+	i = s.skip(i, "", "in", "of", "the")
+	found := false
+	for k := 0; k < maxAdjectives && !s.boundary(i); k++ {
+		if !s.anyKind(i, Colour, Size, Group, Fibre, Fabric) {
+			return found && (s.joiner(i, "with") || s.joiner(i, "for") || s.whenWord(i) || s.anyKind(i, Spot))
+		}
+		n := s.adjective(i)
+		if n == 0 {
+			return false
+		}
+		found = true
+		i += n
+	}
+	return found
+}
+
+// afterItem reports whether the number follows the thing it counts, and no
+// other number in the message counts: "black tees, 24".
+func (s *scan) afterItem(k int) bool {
+	for j, other := range s.out.Spans {
+		if j != k && other.Kind == Quantity {
+			return false
+		}
+	}
+	if !s.boundary(s.out.Spans[k].To) {
+		return false
+	}
+	for j := k - 1; j >= 0; j-- {
+		switch s.out.Spans[j].Kind {
+		case Item:
+			return true
+		case Colour, Fibre, FibreShares, Fabric, Group, Size, Ownership:
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// maxNegated bounds the tokens between a negation and what it negates.
+const maxNegated = 4
+
+// negate marks what a negation speaks of: the next piece, and further ones
+// joined to it by "or". Little words may stand between, other words end it.
+func (s *scan) negate() {
+	spans := s.out.Spans
+	for k := range spans {
+		if spans[k].Kind != Negation {
+			continue
+		}
+		near := spans[k].To
+		for j := k + 1; j < len(spans); j++ {
+			if spans[j].From-near > maxNegated {
+				break
+			}
+			if spans[j].Kind == Word {
+				if s.littleWord(spans[j].From) {
+					continue
+				}
+				break
+			}
+			if spans[j].Kind == Intent || spans[j].Kind == Negation {
+				break
+			}
+			spans[j].Negated = true
+			near = spans[j].To
+			if !s.joiner(near, "or") && !(s.is(near, ",") && s.joiner(near+1, "or")) {
+				break
+			}
+		}
+	}
+}
+
+func (s *scan) littleWord(i int) bool {
+	return s.small(i) || s.joiner(i, "the") || s.joiner(i, "a") || s.joiner(i, "of") || s.joiner(i, "on") ||
+		s.joiner(i, "in") || s.joiner(i, "or") || s.joiner(i, "for") || s.joiner(i, "with")
+}

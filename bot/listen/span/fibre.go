@@ -1,0 +1,344 @@
+package span
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// whole is what the shares of a cloth make together, in per cent.
+const whole = 100
+
+// maxParts bounds the fibres of one cloth; labels list at most a handful.
+const maxParts = 6
+
+// readShares reads what a cloth is made of: "60/40 cotton poly", "cotton/poly
+// 60/40", "50% cotton 50% polyester", "CVC 60/40", "50/50", "a poly blend".
+// Shares that don't make 100 are kept as said; who reads the order asks.
+func (s *scan) readShares(i int) []Span {
+	for _, read := range []func(int) (Span, bool){s.ratioFirst, s.fibresFirst, s.percentages, s.fabricRatio, s.blend} {
+		if sp, ok := read(i); ok {
+			return []Span{sp}
+		}
+	}
+	return nil
+}
+
+// ratio reads "60/40", "50-50", "50/25/25" at token i.
+func (s *scan) ratio(i int) (shares []int, end int) {
+	for i < len(s.tokens) && s.tokens[i].IsNumber && len(shares) < maxParts {
+		v := s.tokens[i].Number
+		if v <= 0 || v > whole || v != float64(int(v)) {
+			return nil, i
+		}
+		shares = append(shares, int(v))
+		i++
+		if s.is(i, "%") {
+			i++
+		}
+		switch {
+		case s.is(i, "/") && s.nextIsNumber(i+1):
+			i++
+		case i < len(s.tokens) && s.tokens[i].Hyphen && s.tokens[i].IsNumber:
+		default:
+			return shares, i
+		}
+	}
+	return shares, i
+}
+
+// fibres reads a list of fibres at token i: "cotton poly", "poly/cotton".
+func (s *scan) fibres(i int) (ids []string, end int) {
+	end = i
+	for len(ids) < maxParts {
+		x, n := s.kind(i, Fibre)
+		if n == 0 {
+			return ids, end
+		}
+		ids = append(ids, x.id)
+		end = i + n
+		i = s.skip(end, "/,+&", "and")
+	}
+	return ids, end
+}
+
+func (s *scan) ratioFirst(i int) (Span, bool) {
+	shares, end := s.ratio(i)
+	if len(shares) < 2 {
+		return Span{}, false
+	}
+	ids, fend := s.fibres(end)
+	if len(ids) >= len(shares) {
+		ids = ids[:len(shares)]
+		if again, e := s.firstFibres(end, len(shares)); len(again) == len(shares) {
+			fend = e
+		}
+		return s.shares(i, s.blendWord(fend), ids, shares), true
+	}
+	if sum(shares) != whole {
+		return Span{}, false
+	}
+	if sp, ok := s.ratioFabric(i, end, shares); ok {
+		return sp, true
+	}
+	// A ratio without fibres: the lexicon says which ones the trade means.
+	key := ratioKey(shares)
+	for _, x := range s.r.words.senses[key] {
+		if x.class == classBlend {
+			return s.usual(i, s.blendWord(end), x.id), true
+		}
+	}
+	return s.namedRatio(i, end, key), true
+}
+
+// namedRatio reads a ratio that is the name of a fabric: "60/40". Where its
+// shares differ, the other way round is possible too, and stands in Alt.
+func (s *scan) namedRatio(i, end int, key string) Span {
+	for _, x := range s.r.words.senses[key] {
+		if x.kind != Fabric || len(x.fibre) == 0 {
+			continue
+		}
+		sp := s.span(FibreShares, i, s.blendWord(end))
+		sp.Fibre, sp.Note = x.fibre, sp.Text+" taken as "+sayShares(x.fibre)
+		ids := byShare(x.fibre)
+		if first, last := ids[0], ids[len(ids)-1]; len(ids) == 2 && x.fibre[first] != x.fibre[last] {
+			other := map[string]int{first: x.fibre[last], last: x.fibre[first]}
+			sp.Alt = []Alternative{{Kind: FibreShares, Fibre: other, Text: sayShares(other)}}
+		}
+		return sp
+	}
+	sp := s.span(FibreShares, i, s.blendWord(end))
+	sp.Note = "shares without fibres"
+	return sp
+}
+
+// firstFibres reads exactly n fibres.
+func (s *scan) firstFibres(i, n int) (ids []string, end int) {
+	for len(ids) < n {
+		x, k := s.kind(i, Fibre)
+		if k == 0 {
+			return ids, end
+		}
+		ids = append(ids, x.id)
+		end = i + k
+		i = s.skip(end, "/,+&", "and")
+	}
+	return ids, end
+}
+
+// blendWord returns i, past a word such as "blend" at i.
+func (s *scan) blendWord(i int) int {
+	if id, n := s.class(i, classBlend); n > 0 && id == "" {
+		return i + n
+	}
+	return i
+}
+
+func ratioKey(shares []int) string {
+	parts := make([]string, len(shares))
+	for i, v := range shares {
+		parts[i] = strconv.Itoa(v)
+	}
+	return strings.Join(parts, " / ")
+}
+
+// usual fills in what a ratio means by itself: "cotton 50 polyester 50", and
+// after "|" what it might mean as well.
+func (s *scan) usual(from, to int, meaning string) Span {
+	sp := s.span(FibreShares, from, to)
+	for k, m := range strings.Split(meaning, "|") {
+		fibre := parseShares(m)
+		if k == 0 {
+			sp.Fibre, sp.Note = fibre, sp.Text+" taken as "+sayShares(fibre)
+			continue
+		}
+		sp.Alt = append(sp.Alt, Alternative{Kind: FibreShares, Fibre: fibre, Text: sayShares(fibre)})
+	}
+	return sp
+}
+
+func parseShares(text string) map[string]int {
+	fields := strings.Fields(strings.ReplaceAll(text, ",", " "))
+	out := map[string]int{}
+	for i := 0; i+1 < len(fields); i += 2 {
+		if v, err := strconv.Atoi(fields[i+1]); err == nil {
+			out[fields[i]] = v
+		}
+	}
+	return out
+}
+
+// sayShares writes shares in words, the largest first.
+func sayShares(fibre map[string]int) string {
+	ids := byShare(fibre)
+	parts := make([]string, len(ids))
+	for i, id := range ids {
+		parts[i] = strconv.Itoa(fibre[id]) + " % " + id
+	}
+	return strings.Join(parts, ", ")
+}
+
+// byShare returns the fibres, the largest share first, equal ones by name.
+func byShare(fibre map[string]int) []string {
+	return slices.SortedFunc(maps.Keys(fibre), func(a, b string) int {
+		return cmp.Or(fibre[b]-fibre[a], strings.Compare(a, b))
+	})
+}
+
+func (s *scan) shares(from, to int, ids []string, shares []int) Span {
+	sp := s.span(FibreShares, from, to)
+	sp.Fibre = map[string]int{}
+	for k, id := range ids {
+		sp.Fibre[id] += shares[k]
+	}
+	return sp
+}
+
+func (s *scan) fibresFirst(i int) (Span, bool) {
+	ids, end := s.fibres(i)
+	if len(ids) < 2 {
+		return Span{}, false
+	}
+	end2 := s.blendWord(end)
+	shares, rend := s.ratio(s.skip(end2, ",:("))
+	if len(shares) == len(ids) {
+		if s.is(rend, ")") {
+			rend++
+		}
+		return s.shares(i, s.blendWord(rend), ids, shares), true
+	}
+	// "cotton/poly", "poly cotton": a blend whose shares nobody said. "cotton
+	// and poly" may be two things.
+	for j := i; j < end; j++ {
+		if s.joiner(j, "and") || s.is(j, ",") {
+			return Span{}, false
+		}
+	}
+	sp := s.span(FibreShares, i, end2)
+	sp.ID, sp.Note = ids[0], "a blend without shares"
+	return sp, true
+}
+
+// percentages reads "50% cotton 50% polyester", "cotton 60% poly 40%", and
+// without the sign where two or more parts make 100.
+func (s *scan) percentages(i int) (Span, bool) {
+	for _, fibreFirst := range []bool{false, true} {
+		if sp, ok := s.percentList(i, fibreFirst); ok {
+			return sp, true
+		}
+	}
+	return Span{}, false
+}
+
+func (s *scan) percentList(i int, fibreFirst bool) (Span, bool) {
+	var ids []string
+	var shares []int
+	signed, end, j := 0, i, i
+	for len(ids) < maxParts {
+		var id string
+		var share int
+		var percent, ok bool
+		var next int
+		if fibreFirst {
+			id, next, ok = s.fibreAt(j)
+			if ok {
+				share, percent, next, ok = s.shareAt(next)
+			}
+		} else {
+			share, percent, next, ok = s.shareAt(j)
+			if ok {
+				id, next, ok = s.fibreAt(next)
+			}
+		}
+		if !ok {
+			break
+		}
+		if percent {
+			signed++
+		}
+		ids, shares = append(ids, id), append(shares, share)
+		end = next
+		j = s.skip(end, "/,+&", "and", "with")
+	}
+	if len(ids) == 0 || signed == 0 && (len(ids) < 2 || sum(shares) != whole) {
+		return Span{}, false
+	}
+	return s.shares(i, s.blendWord(end), ids, shares), true
+}
+
+func (s *scan) fibreAt(i int) (string, int, bool) {
+	x, n := s.kind(s.skip(i, "", "of"), Fibre)
+	return x.id, s.skip(i, "", "of") + n, n > 0
+}
+
+func (s *scan) shareAt(i int) (share int, percent bool, end int, ok bool) {
+	v, ok := s.number(i)
+	if !ok || v.vague || v.value <= 0 || v.value > whole {
+		return 0, false, i, false
+	}
+	end = i + v.n
+	if u, n := s.unitAt(end); u == "%" {
+		return int(v.value), true, end + n, true
+	}
+	return int(v.value), false, end, true
+}
+
+// fabricRatio reads a fabric of known fibres with its own ratio: "CVC 60/40".
+func (s *scan) fabricRatio(i int) (Span, bool) {
+	x, n := s.kind(i, Fabric)
+	if n == 0 || len(x.fibre) == 0 {
+		return Span{}, false
+	}
+	shares, end := s.ratio(i + n)
+	if len(shares) != len(x.fibre) || sum(shares) != whole {
+		return Span{}, false
+	}
+	return s.ranked(i, end, x.fibre, shares), true
+}
+
+// ratioFabric reads "60/40 CVC" after a ratio that ends before token end.
+func (s *scan) ratioFabric(i, end int, shares []int) (Span, bool) {
+	x, n := s.kind(end, Fabric)
+	if n == 0 || len(x.fibre) != len(shares) {
+		return Span{}, false
+	}
+	return s.ranked(i, end+n, x.fibre, shares), true
+}
+
+// ranked gives the fabric's largest fibre the largest share, and so on.
+func (s *scan) ranked(from, to int, fibre map[string]int, shares []int) Span {
+	sorted := slices.Sorted(slices.Values(shares))
+	slices.Reverse(sorted)
+	sp := s.shares(from, to, byShare(fibre), sorted)
+	sp.Note = sp.Text + " taken as " + sayShares(sp.Fibre)
+	return sp
+}
+
+// blend reads "a blend", "cotton blend": fibres without shares, or a word that
+// the lexicon gives shares.
+func (s *scan) blend(i int) (Span, bool) {
+	j, first := i, ""
+	if x, n := s.kind(i, Fibre); n > 0 {
+		first, j = x.id, i+n
+	}
+	id, n := s.class(j, classBlend)
+	if n == 0 {
+		return Span{}, false
+	}
+	if id != "" {
+		return s.usual(i, j+n, id), true
+	}
+	sp := s.span(FibreShares, i, j+n)
+	sp.ID, sp.Note = first, "a blend without shares"
+	return sp, true
+}
+
+func sum(v []int) int {
+	t := 0
+	for _, x := range v {
+		t += x
+	}
+	return t
+}

@@ -1,0 +1,178 @@
+package span
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	edlib "github.com/hbollon/go-edlib"
+	"github.com/sahilm/fuzzy"
+)
+
+// How far a word may be off and still be mended.
+const (
+	minMend        = 4  // letters: shorter words have too many neighbours one slip away
+	shortWord      = 5  // letters: up to here one slip, two above
+	maxMend        = 24 // letters: no name in the trade is longer, and the distance is quadratic
+	minAbbreviated = 3  // letters of an abbreviation
+	maxPattern     = 32 // runes given to the subsequence search, whose score overflows from 40 on
+
+	slipScore        = 0.9  // of a word with one slip; two slips score its square
+	abbreviatedScore = 0.75 // of an abbreviation, at best
+	abbreviatedFloor = 0.6  // share of a word's consonants that an abbreviation must keep
+)
+
+// A rank says how much a word speaks for itself as what was meant, the first
+// the most.
+type rank int
+
+const (
+	rankTrade    rank = iota // names of things, sizes, days, numbers
+	rankWording              // words of questions and of other entries
+	rankEveryday             // ordinary words: never mended, and never preferred
+)
+
+// A speller knows words and finds the one that was meant.
+type speller struct {
+	ranks  map[string]rank
+	byLen  [][]spelled
+	abbrev map[byte][]string // single trade words by first letter
+}
+
+type spelled struct {
+	word string
+	mask uint32
+	rank rank
+}
+
+func newSpeller(ranks map[string]rank, sorted []string) *speller {
+	s := &speller{ranks: ranks, byLen: make([][]spelled, maxMend+1), abbrev: map[byte][]string{}}
+	for _, w := range sorted {
+		n := utf8.RuneCountInString(w)
+		if n < minAbbreviated || n > maxMend {
+			continue
+		}
+		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w]})
+		if ranks[w] == rankTrade && n > minAbbreviated {
+			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
+		}
+	}
+	return s
+}
+
+func (s *speller) knows(w string) bool {
+	_, ok := s.ranks[w]
+	return ok
+}
+
+// letters returns the set of a word's letters, all non-ASCII ones as one.
+func letters(w string) uint32 {
+	var m uint32
+	for _, r := range w {
+		if r >= 'a' && r <= 'z' {
+			m |= 1 << (r - 'a')
+		} else {
+			m |= 1 << 26
+		}
+	}
+	return m
+}
+
+// mend returns the known word that w most likely stands for. Slips are
+// counted as optimal string alignment distance: insertions, deletions,
+// replacements and swaps of neighbours cost one each (F. J. Damerau, A
+// technique for computer detection and correction of spelling errors, Comm.
+// ACM 7(3), 1964). Fewest slips win; of equal ones the word with the same
+// first letter, then the better rank, then the first in the alphabet. Two
+// slips are believed only where the first letter stands.
+func (s *speller) mend(w string) (word string, score float64, ok bool) {
+	n := utf8.RuneCountInString(w)
+	if n >= minMend && n <= maxMend {
+		if word, slips := s.nearest(w, n); slips > 0 {
+			score = slipScore
+			if slips > 1 {
+				score *= slipScore
+			}
+			return word, score, true
+		}
+	}
+	return s.expand(w, n)
+}
+
+func (s *speller) nearest(w string, n int) (best string, slips int) {
+	limit := 1
+	if n > shortWord {
+		limit = 2
+	}
+	mask := letters(w)
+	bestCost := 1 << 20
+	for l := max(n-limit, minAbbreviated); l <= min(n+limit, maxMend); l++ {
+		for _, c := range s.byLen[l] {
+			if !within(mask, c.mask, limit) {
+				continue
+			}
+			first := 0
+			if c.word[0] != w[0] {
+				first = 1
+			}
+			d := edlib.OSADamerauLevenshteinDistance(w, c.word)
+			if d > limit || d > 1 && first > 0 {
+				continue
+			}
+			cost := d*100 + first*10 + int(c.rank)
+			if cost < bestCost || cost == bestCost && c.word < best {
+				best, slips, bestCost = c.word, d, cost
+			}
+		}
+	}
+	return best, slips
+}
+
+// within reports whether words of letters a and b can be limit slips apart:
+// each slip takes away at most one letter of a set and brings one.
+func within(a, b uint32, limit int) bool {
+	gone, come := a&^b, b&^a
+	return ones(gone) <= limit && ones(come) <= limit
+}
+
+func ones(m uint32) int {
+	n := 0
+	for ; m != 0; m &= m - 1 {
+		n++
+	}
+	return n
+}
+
+// expand reads w as an abbreviation: its letters occur in order in one trade
+// word, begin as that begins, and keep most of its consonants. Two equally
+// good words are no reading.
+func (s *speller) expand(w string, n int) (word string, score float64, ok bool) {
+	if n < minAbbreviated || n > maxPattern {
+		return "", 0, false
+	}
+	unique := false
+	for _, m := range fuzzy.FindNoSort(w, s.abbrev[w[0]]) {
+		kept := float64(consonants(w)) / float64(consonants(m.Str))
+		if vowels(w) > vowels(m.Str) || kept < abbreviatedFloor || len(m.Str) > 3*n {
+			continue
+		}
+		switch v := min(kept, 1) * abbreviatedScore; {
+		case v > score:
+			word, score, unique = m.Str, v, true
+		case v == score && singular(m.Str) != singular(word):
+			unique = false
+		}
+	}
+	return word, score, unique
+}
+
+func vowels(w string) int {
+	n := 0
+	for _, r := range w {
+		if strings.ContainsRune("aeiou", r) {
+			n++
+		}
+	}
+	return n
+}
+
+func consonants(w string) int { return utf8.RuneCountInString(w) - vowels(w) }

@@ -1,0 +1,203 @@
+package span
+
+import (
+	"strings"
+	"time"
+)
+
+// A scan is the reading of one message.
+type scan struct {
+	r      *Reader
+	out    *Reading
+	tokens []Token
+	now    time.Time
+	joined string // words joined by blanks
+	at     []int  // where each word begins in joined
+	hits   [][]hit
+	infant bool // the message speaks of infants: 6M is a size
+}
+
+// A hit is a phrase of the dictionary found at a token.
+type hit struct {
+	n      int // tokens
+	senses []sense
+}
+
+func newScan(r *Reader, out *Reading, now time.Time) *scan {
+	s := &scan{r: r, out: out, tokens: out.Tokens, now: now}
+	var b strings.Builder
+	s.at = make([]int, len(s.tokens))
+	for i, t := range s.tokens {
+		if i > 0 {
+			b.WriteByte(' ')
+		}
+		s.at[i] = b.Len()
+		b.WriteString(t.Word)
+	}
+	s.joined = b.String()
+	s.hits = make([][]hit, len(s.tokens))
+	foreign := r.foreign[out.Lang]
+	for i := range s.tokens {
+		s.hits[i] = s.find(foreign, r.words, i)
+		for _, h := range s.hits[i] {
+			for _, x := range h.senses {
+				s.infant = s.infant || x.kind == Group && x.id == "infant" || x.kind == Item && x.group == "infant"
+			}
+		}
+	}
+	return s
+}
+
+// find returns the phrases that begin at token i, the longest first. Of the
+// same words, the message's own language comes first.
+func (s *scan) find(foreign, own *dictionary, i int) []hit {
+	word := s.tokens[i].Word
+	longest := own.longest[word]
+	if foreign != nil {
+		longest = max(longest, foreign.longest[word])
+	}
+	var out []hit
+	for n := min(longest, len(s.tokens)-i); n > 0; n-- {
+		end := s.at[i+n-1] + len(s.tokens[i+n-1].Word)
+		key := s.joined[s.at[i]:end]
+		if foreign != nil {
+			if senses, ok := foreign.senses[key]; ok {
+				out = append(out, hit{n, senses})
+			}
+		}
+		if senses, ok := own.senses[key]; ok {
+			out = append(out, hit{n, senses})
+		}
+	}
+	return out
+}
+
+// readAll covers the message with pieces: at each place the longest one, of
+// equal ones the first in the order of readers.
+func (s *scan) readAll() {
+	for i := 0; i < len(s.tokens); {
+		var best []Span
+		end := i
+		for _, read := range s.r.readers {
+			if got := read(s, i); len(got) > 0 && got[len(got)-1].To > end {
+				best, end = got, got[len(got)-1].To
+			}
+		}
+		if best == nil {
+			if isWordToken(s.tokens[i]) {
+				s.out.Spans = append(s.out.Spans, s.span(Word, i, i+1))
+			}
+			i++
+			continue
+		}
+		s.out.Spans = append(s.out.Spans, best...)
+		i = end
+	}
+}
+
+// span returns a piece of tokens from up to to; its score is its worst word's.
+func (s *scan) span(kind Kind, from, to int) Span {
+	score := 1.0
+	for _, t := range s.tokens[from:to] {
+		score = min(score, t.Score)
+	}
+	return Span{Kind: kind, From: from, To: to, Text: s.out.text(from, to), Score: score}
+}
+
+// class returns what the longest phrase of a class at token i stands for, and
+// its length in tokens; 0 where there is none.
+func (s *scan) class(i int, c class) (id string, n int) {
+	if i < 0 || i >= len(s.tokens) {
+		return "", 0
+	}
+	for _, h := range s.hits[i] {
+		for _, x := range h.senses {
+			if x.class == c {
+				return x.id, h.n
+			}
+		}
+	}
+	return "", 0
+}
+
+// kind returns the longest phrase at token i that has a sense of a kind.
+func (s *scan) kind(i int, k Kind) (x sense, n int) {
+	if i < 0 || i >= len(s.tokens) {
+		return sense{}, 0
+	}
+	for _, h := range s.hits[i] {
+		for _, x := range h.senses {
+			if x.kind == k {
+				return x, h.n
+			}
+		}
+	}
+	return sense{}, 0
+}
+
+// anyKind reports whether a phrase of one of the kinds begins at token i.
+func (s *scan) anyKind(i int, kinds ...Kind) bool {
+	for _, k := range kinds {
+		if _, n := s.kind(i, k); n > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// is reports whether token i is the word or sign.
+func (s *scan) is(i int, word string) bool {
+	return i >= 0 && i < len(s.tokens) && s.tokens[i].Text == word
+}
+
+// joiner reports whether token i is a joining word that stands for id.
+func (s *scan) joiner(i int, id string) bool {
+	if i < 0 || i >= len(s.tokens) {
+		return false
+	}
+	for _, h := range s.hits[i] {
+		if h.n != 1 {
+			continue
+		}
+		for _, x := range h.senses {
+			if x.class == classJoiner && x.id == id {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// skip returns the first token from i on that is none of the signs and
+// joining words given.
+func (s *scan) skip(i int, signs string, joiners ...string) int {
+	for i < len(s.tokens) {
+		t := s.tokens[i]
+		if len(t.Text) == 1 && strings.Contains(signs, t.Text) {
+			i++
+			continue
+		}
+		joined := false
+		for _, j := range joiners {
+			joined = joined || s.joiner(i, j)
+		}
+		if !joined {
+			return i
+		}
+		i++
+	}
+	return i
+}
+
+// boundary reports whether token i ends a clause: the end of the message, a
+// sign of punctuation, "and".
+func (s *scan) boundary(i int) bool {
+	if i >= len(s.tokens) {
+		return true
+	}
+	switch s.tokens[i].Text {
+	case ",", ";", ".", "!", "?", "\n", ":", "(", ")", "&", "+":
+		return true
+	}
+	return s.joiner(i, "and") || s.joiner(i, "but")
+}
