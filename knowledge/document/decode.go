@@ -29,8 +29,8 @@ type Field struct {
 type Reader func(d *Decoder, n *yaml.Node, f Field, out reflect.Value)
 
 // A Decoder turns the nodes of one file into Go values. Keys are field names
-// in lower_snake; embedded structs are read as if their fields stood in the
-// outer one; a field of type Pos gets the place of the mapping it stands in.
+// in lower_snake; embedded structs without a key of their own are read as if
+// their fields stood in the outer one; a field of type Pos gets the place of the mapping it stands in.
 type Decoder struct {
 	File    *File
 	Readers map[reflect.Type]Reader
@@ -195,6 +195,9 @@ func (d *Decoder) mapping(n *yaml.Node, f Field, out reflect.Value) {
 	out.Set(items)
 }
 
+// Plain reads one word or number the way fields without a Reader are read.
+func (d *Decoder) Plain(n *yaml.Node, f Field, out reflect.Value) { d.scalar(n, f, out) }
+
 func (d *Decoder) scalar(n *yaml.Node, f Field, out reflect.Value) {
 	if !d.expect(n, yaml.ScalarNode, f, "one word or number") {
 		return
@@ -317,7 +320,7 @@ func (s *shape) add(t reflect.Type, at []int) {
 		case !field.IsExported() || key == "-":
 		case field.Type == posType:
 			s.pos = index
-		case (field.Anonymous || field.Tag.Get("inline") != "") && field.Type.Kind() == reflect.Struct:
+		case (field.Anonymous && field.Tag.Get("key") == "" || field.Tag.Get("inline") != "") && field.Type.Kind() == reflect.Struct:
 			s.add(field.Type, index)
 		default:
 			s.keys = append(s.keys, key)
