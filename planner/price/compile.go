@@ -132,11 +132,7 @@ func (j *job) line(l *Line) jobLine {
 
 // cells lays out the sizes of a line, smallest first.
 func (j *job) cells(out *jobLine, l *Line) {
-	if len(l.Sizes) == 0 {
-		out.sizes = []string{""}
-	} else {
-		out.sizes = slices.SortedFunc(maps.Keys(l.Sizes), sizeOrder)
-	}
+	out.sizes = l.sizesInOrder()
 	for _, size := range out.sizes {
 		n := l.Quantity
 		if size != "" {
@@ -149,6 +145,15 @@ func (j *job) cells(out *jobLine, l *Line) {
 		}
 		out.blanks = append(out.blanks, rate)
 	}
+}
+
+// sizesInOrder lists the sizes, smallest first; one nameless size where none
+// were given.
+func (l *Line) sizesInOrder() []string {
+	if len(l.Sizes) == 0 {
+		return []string{""}
+	}
+	return slices.SortedFunc(maps.Keys(l.Sizes), sizeOrder)
 }
 
 // coverRate is the price of one use.

@@ -51,7 +51,7 @@ type Plan struct {
 	Assumptions []string `json:"assumptions"`
 	Risks       []string `json:"risks"`
 
-	Rates Rates `json:"rates"` // the prices it was made with
+	From Problem `json:"from"` // what it was made from: the order, the prices, the rules
 }
 
 // A LinePrice is one line of a quote.
@@ -67,6 +67,13 @@ type LinePrice struct {
 	PricedOn   decimal.Decimal `json:"priced_on"` // the cost of that quantity
 	Make       int             `json:"make"`
 	Sheets     int             `json:"sheets"`
+
+	// Theirs marks blanks that the customer brings; AskSpare is how many
+	// spare ones to ask for, beyond those brought, and ChanceTheirs the chance
+	// that those brought hold enough good ones.
+	Theirs       bool    `json:"theirs"`
+	AskSpare     int     `json:"ask_spare"`
+	ChanceTheirs float64 `json:"chance_theirs"`
 }
 
 // Cost is what the ordered quantity costs, by part, and what the spares cost

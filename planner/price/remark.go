@@ -19,13 +19,14 @@ func (j *job) remarks(p *Plan) {
 			p.Assumptions = append(p.Assumptions, "line "+strconv.Itoa(i+1)+" carries names or numbers: a spoiled piece is printed again, none is printed ahead")
 		}
 		if l.Theirs {
-			p.Risks = append(p.Risks, j.theirRisk(i))
+			p.Risks = append(p.Risks, theirRisk(i, &p.Lines[i], l.SpareBlanks))
 		}
 	}
 	if j.shopYield() {
 		p.Assumptions = append(p.Assumptions, "yields of white and dye toner are the shop's own counts: no standard covers them")
 	}
 	if p.Spares.Prints > 0 {
+		p.Assumptions = append(p.Assumptions, "spares are charged whether they are wanted or not; what is left over stays with the shop")
 		p.Assumptions = append(p.Assumptions, "pieces spoil one by one; a wrong setting spoils a run: check the first piece before the rest")
 	}
 }
@@ -43,15 +44,11 @@ func (j *job) shopYield() bool {
 }
 
 // theirRisk says what spoilage means for blanks the customer brings.
-func (j *job) theirRisk(i int) string {
-	l, r := &j.p.Lines[i], &j.p.Rates
-	brought := l.Quantity + l.SpareBlanks
-	chance := ChanceEnough(brought, l.Quantity, r.Spoilage)
-	want := copies(l.Quantity, 1, r.Spoilage, r.Confidence) - l.Quantity
-	said := fmt.Sprintf("line %d: the customer's own blanks, %d with %d spare: the chance that %d come out good is %.0f %%",
-		i+1, brought, l.SpareBlanks, l.Quantity, 100*chance)
-	if want > l.SpareBlanks {
-		said += fmt.Sprintf("; ask for %d spare, or agree on what a spoiled blank is worth", want)
+func theirRisk(i int, l *LinePrice, spare int) string {
+	said := fmt.Sprintf("line %d: the customer's own blanks, %d and %d spare: the chance that %d come out good is %.0f %%",
+		i+1, l.Quantity, spare, l.Quantity, 100*l.ChanceTheirs)
+	if l.AskSpare > 0 {
+		said += fmt.Sprintf("; ask for %d more, or agree on what a spoiled blank is worth", l.AskSpare)
 	}
 	return said
 }

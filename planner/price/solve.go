@@ -71,17 +71,23 @@ func (j *job) checkSheets(i int, _ jobLine) error {
 func (j *job) plan(o *outcome) Plan {
 	m := j.toMoney
 	p := Plan{
-		Currency: j.p.Rates.Currency, Rates: j.p.Rates,
+		Currency: j.p.Rates.Currency, From: j.p,
 		Subtotal: m(o.subtotal), Setup: m(o.setup), Rush: m(o.rush), MinimumTopup: m(o.topUp), Discount: m(o.discount),
 		CardFee: m(o.cardFee), Tax: m(o.tax), Total: m(o.total), CardCost: m(o.cardCost),
 	}
+	p.From.Lines = slices.Clone(j.p.Lines)
+	p.Lines = make([]LinePrice, 0, len(j.lines))
 	for i := range j.lines {
 		l := &j.p.Lines[i]
 		p.Lines = append(p.Lines, LinePrice{
 			Quantity: l.Quantity, Item: l.Item, Colour: l.Colour, Method: l.Method,
 			PriceEach: m(o.each[i]), PriceTotal: m(o.lines[i]), Cost: m(o.bill.lineCost[i]),
 			PricedAt: o.pricedAt[i], PricedOn: m(o.pricedOn[i]), Make: o.bill.made[i], Sheets: o.bill.sheets[i],
+			Theirs: l.Theirs,
 		})
+		if l.Theirs {
+			j.theirs(l, &p.Lines[i])
+		}
 		p.Sheets += o.bill.sheets[i]
 		p.Make += o.bill.made[i]
 	}
@@ -97,6 +103,14 @@ func (j *job) plan(o *outcome) Plan {
 	p.ValidUntil = j.p.Now.AddDate(0, 0, j.p.Rates.ValidDays).Format(time.DateOnly)
 	j.remarks(&p)
 	return p
+}
+
+// theirs says what spoilage means for blanks the customer brings.
+func (j *job) theirs(l *Line, p *LinePrice) {
+	r := &j.p.Rates
+	p.ChanceTheirs = ChanceEnough(l.Quantity+l.SpareBlanks, l.Quantity, r.Spoilage)
+	wanted := WithFloor(copies(l.Quantity, 1, r.Spoilage, r.Confidence), l.Quantity, r.SpareFrom)
+	p.AskSpare = max(0, wanted-l.Quantity-l.SpareBlanks)
 }
 
 func (j *job) charges(b *bill) []Charge {
