@@ -28,6 +28,8 @@ type builder struct {
 	slots    []Slot
 	best     trial
 	now      trial
+	placed   bool  // the last list could be placed
+	only     []int // by activity: 1 + the mode it is restricted to; 0 or nil: any
 }
 
 // A hint says that an activity of a kind, ready at ready, could not start
@@ -82,11 +84,13 @@ func (b *builder) reset() {
 // placed before the horizon.
 func (b *builder) build(list []int) bool {
 	b.reset()
+	b.placed = false
 	for _, i := range list {
 		if !b.place(i) {
 			return false
 		}
 	}
+	b.placed = true
 	return true
 }
 
@@ -111,6 +115,9 @@ func (b *builder) place(i int) bool {
 	ready := b.ready(a)
 	chosen := -1
 	for k := range a.Modes {
+		if b.only != nil && b.only[i] > 0 && b.only[i] != k+1 {
+			continue
+		}
 		from := ready
 		var h *hint
 		if a.Kind > 0 {

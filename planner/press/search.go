@@ -1,0 +1,132 @@
+package press
+
+import (
+	"presshand/planner/press/engine"
+)
+
+// Effort of the improvement search where none is given, in schedules built.
+// Each costs time in proportion to its activities, so that the number falls
+// with them; a few orders have fewer sensible arrangements than many.
+const (
+	searchPlacements = 20_000    // activities placed for a single order: a chat waits for it
+	searchPerOrder   = 15_000    // and for every further one
+	searchMost       = 1_500_000 // in all
+	searchFewest     = 4         // schedules, whatever their size
+	searchMostSteps  = 400
+)
+
+// effort is the number of schedules that the search may build.
+func (m *model) effort() int {
+	switch e := m.problem.Effort; {
+	case e > 0:
+		return e
+	case e < 0:
+		return 0
+	}
+	placements := min(searchMost, searchPlacements+searchPerOrder*(len(m.problem.Orders)-1))
+	return min(searchMostSteps, max(searchFewest, placements/len(m.tasks)))
+}
+
+// A lot is all sheets or pieces of a print that go through the same stage: the
+// search moves them together.
+type lot struct {
+	order, job, print int
+	stage             stage
+}
+
+// lots numbers the lots, and the jobs as bundles of lots.
+func (m *model) lots() (lots []lot, of, bundles []int) {
+	number := map[lot]int{}
+	jobs := map[[2]int]int{}
+	for i := range m.tasks {
+		t := &m.tasks[i]
+		l := lot{t.order, t.job, t.print, t.stage}
+		n, ok := number[l]
+		if !ok {
+			n = len(lots)
+			number[l] = n
+			lots = append(lots, l)
+			job := [2]int{t.order, t.job}
+			if _, ok := jobs[job]; !ok {
+				jobs[job] = len(jobs)
+			}
+			bundles = append(bundles, jobs[job])
+		}
+		of = append(of, n)
+	}
+	return lots, of, bundles
+}
+
+// options are what the engine needs to know to search.
+func (m *model) options() engine.Options {
+	lots, of, bundles := m.lots()
+	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Steps: m.effort(), Progress: m.progress}
+}
+
+// starts are the arrangements that the search begins with. All of them take
+// orders by promise, priority and due time; they differ in how far orders
+// overlap:
+//
+//   - one order after the other, stage by stage;
+//   - the same, but what follows a wait comes when the next order is under the
+//     presses, checks last of all;
+//   - all orders stage by stage;
+//   - orders of the same toner set and temperature next to each other.
+func (m *model) starts(lots []lot) [][]int64 {
+	rank, family := m.ranks(), m.families()
+	rules := []func(l *lot) (int, int, int){
+		func(l *lot) (int, int, int) { return rank[l.order], l.print, int(l.stage) },
+		func(l *lot) (int, int, int) {
+			r := rank[l.order]
+			if l.stage >= stagePeel {
+				r++
+			}
+			if l.stage == stageCheck {
+				r += len(rank)
+			}
+			return r, l.print, int(l.stage)
+		},
+		func(l *lot) (int, int, int) { return l.print, int(l.stage), rank[l.order] },
+		func(l *lot) (int, int, int) {
+			return family[l.order], l.print*int(stages) + int(l.stage), rank[l.order]
+		},
+	}
+	if len(rank) == 1 {
+		rules = rules[:1]
+	}
+	var out [][]int64
+	for _, rule := range rules {
+		keys := make([]int64, len(lots))
+		for i := range lots {
+			a, b, c := rule(&lots[i])
+			keys[i] = int64(a)<<40 | int64(b)<<20 | int64(c)
+		}
+		out = append(out, keys)
+	}
+	return out
+}
+
+// families numbers orders by toner set and press temperature of their first
+// print, the family of the most urgent order first.
+func (m *model) families() []int {
+	type kind struct {
+		toner string
+		dial  float64
+	}
+	rank := m.ranks()
+	byRank := make([]int, len(rank))
+	for i, r := range rank {
+		byRank[r] = i
+	}
+	var kinds []kind
+	out := make([]int, len(rank))
+	for _, i := range byRank {
+		r := &m.problem.Orders[i].Jobs[0].Prints[0].Recipe
+		k := kind{r.TonerSet, r.Press.Temperature.C()}
+		if index(kinds, k) < 0 {
+			kinds = append(kinds, k)
+		}
+		out[i] = index(kinds, k)
+	}
+	return out
+}
