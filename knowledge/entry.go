@@ -127,6 +127,7 @@ type Condition struct {
 	Coated         *bool
 	Art            []string `one:"white|photo|fine|soft-edges|names"` // any of "white", "photo", "fine", "soft-edges", "names"
 	Wish           []string `one:"no-feel|long-life|faded"`           // any of "no-feel", "long-life", "faded"
+	WishNone       []string `one:"no-feel|long-life|faded"`           // none of these was wished for
 	QuantityBelow  Value    `dim:"count"`
 	QuantityFrom   Value    `dim:"count"`
 	Migrates       *bool    // a dyed shade known to wander
@@ -256,6 +257,10 @@ type Cue struct {
 	Not     []string // words that speak against it
 	Lang    string   // "en" or "es"
 }
+
+// Sentences is the kind of the lexicons that hold the sentences of answers, by
+// id. Like any text they hold no figures but through placeholders.
+const Sentences = "sentence"
 
 // A Lexicon gives the reader words of one kind: number words, units,
 // fillers, negations, weekdays, joiners; and what each stands for.

@@ -2,6 +2,7 @@ package knowledge
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"reflect"
 	"regexp"
@@ -110,6 +111,9 @@ func (r *reader) entry(section string, kind reflect.Type, n *yaml.Node) {
 	r.source(r.file.Pos(n), r.here.Source)
 	r.share(fresh.Elem(), n)
 	r.prose()
+	if l, ok := e.(*Lexicon); ok && l.Kind == Sentences {
+		r.sentences(l)
+	}
 	r.entries[section] = append(r.entries[section], e)
 }
 
@@ -426,6 +430,20 @@ func (r *reader) prose() {
 	if len(r.texts) > 0 && r.here.Source.Kind == "" {
 		r.file.Report(r.here.Pos, "source", "add source: published (with a cite), practice, memory or shop",
 			"%s has text and no source", r.here.ID)
+	}
+}
+
+// sentences checks that the sentences of answers hold no figure of their own.
+// Their placeholders are filled by whoever answers.
+func (r *reader) sentences(l *Lexicon) {
+	for _, key := range slices.Sorted(maps.Keys(l.Words)) {
+		for _, p := range pieces(Text(l.Words[key])) {
+			if figure := firstFigure(p.raw); p.name == "" && figure != "" {
+				at := r.file.Find(l.Pos, func(rest string) bool { return strings.HasPrefix(rest, key+":") })
+				r.file.Report(at, "figure", "write a placeholder, and let the answer fill it with a value that has a source",
+					"bare figure %q in the sentence %q", figure, key)
+			}
+		}
 	}
 }
 
