@@ -72,15 +72,15 @@ func (a *audit) order(counts []int) auditOrder {
 	o := a.counted(counts)
 	a.charge(&o, counts)
 	for i, q := range o.pieces {
-		o.pricedAt = append(o.pricedAt, a.pricedAt(q))
-		cost := o.cost[i]
-		if o.pricedAt[i] != q && q > 0 {
-			other := slices.Clone(counts)
-			a.setLine(other, i, o.pricedAt[i])
-			again := a.counted(other)
-			a.charge(&again, other)
-			cost = again.cost[i]
+		at, cost := q, o.cost[i]
+		if listed := a.listedAt(q); listed > 0 && q > 0 {
+			alone := make([]int, len(counts))
+			a.setLine(alone, i, listed)
+			again := a.counted(alone)
+			a.charge(&again, alone)
+			at, cost = listed, again.cost[i]
 		}
+		o.pricedAt = append(o.pricedAt, at)
 		o.each = append(o.each, a.each(cost, o.pricedAt[i]))
 	}
 	a.sum(&o)
@@ -447,22 +447,20 @@ func (a *audit) overheadCharges(o *auditOrder) {
 	}
 }
 
-// pricedAt is the quantity a line is priced at.
-func (a *audit) pricedAt(q int) int {
+// listedAt is the quantity of the shop's list that prices q pieces; 0 where
+// q is priced from its own cost.
+func (a *audit) listedAt(q int) int {
 	b := a.p.Rates.Breaks
-	switch {
-	case b.Kind == FromTable && b.Base > 0:
+	if b.Kind == FromTable {
 		return b.Base
-	case b.Kind == FromCost:
-		reached := q
-		for _, at := range b.At {
-			if at.Quantity <= q {
-				reached = at.Quantity
-			}
-		}
-		return reached
 	}
-	return q
+	reached := 0
+	for _, at := range b.At {
+		if b.Kind == FromCost && at.Quantity <= q {
+			reached = at.Quantity
+		}
+	}
+	return reached
 }
 
 // each is the price of one piece.

@@ -26,10 +26,11 @@ type outcome struct {
 // not allocate anew for each quantity.
 type till struct {
 	*job
-	now   outcome
-	main  bill
-	other bill
-	cells []int
+	now    outcome
+	main   bill
+	other  bill
+	cells  []int
+	listed []listed // worked out so far
 }
 
 func newTill(j *job) *till { return &till{job: j} }
@@ -53,8 +54,10 @@ func (t *till) ring(cells []int) *outcome {
 			continue
 		}
 		pieces += q
-		o.pricedAt[i] = t.pricedAt(q)
-		o.pricedOn[i] = t.costAt(cells, i, o.pricedAt[i])
+		o.pricedAt[i], o.pricedOn[i] = q, t.main.lineCost[i]
+		if at := t.p.Rates.Breaks.pricedAt(q); at > 0 {
+			o.pricedAt[i], o.pricedOn[i] = at, t.alone(i, at)
+		}
 		o.each[i] = t.each(o.pricedOn[i], o.pricedAt[i])
 		o.lines[i] = t.mul(int64(q), o.each[i])
 		o.subtotal = t.add(o.subtotal, o.lines[i])
@@ -99,36 +102,41 @@ func (t *till) cardFee(rest int64) int64 {
 	return max(0, whole-rest)
 }
 
-// pricedAt is the quantity whose cost makes the price of q pieces of a line.
-func (t *till) pricedAt(q int) int {
-	breaks := &t.p.Rates.Breaks
-	switch breaks.Kind {
+// pricedAt is the quantity of the shop's list whose cost makes the price of q
+// pieces of a line; 0 where q is priced from its own cost.
+func (b *Breaks) pricedAt(q int) (at int) {
+	switch b.Kind {
 	case FromTable:
-		if breaks.Base > 0 {
-			return breaks.Base
-		}
+		return b.Base
 	case FromCost:
-		at := q
-		for _, b := range breaks.At {
-			if b.Quantity <= q {
-				at = b.Quantity
+		for _, one := range b.At {
+			if one.Quantity <= q {
+				at = one.Quantity
 			}
 		}
-		return at
 	}
-	return q
+	return at
 }
 
-// costAt is the cost of line i, with spares, were it for so many pieces and
-// the other lines as they are.
-func (t *till) costAt(cells []int, i, pieces int) int64 {
-	if pieces == t.main.pieces[i] {
-		return t.main.lineCost[i]
+// alone is the cost, with spares, of so many pieces of line i ordered by
+// themselves: a list price does not hang on what else is ordered.
+func (t *till) alone(i, pieces int) int64 {
+	for _, known := range t.listed {
+		if known.line == i && known.pieces == pieces {
+			return known.cost
+		}
 	}
-	t.cells = append(t.cells[:0], cells...)
+	t.cells = zeroed(t.cells, len(t.base))
 	t.scaleLine(t.cells, i, pieces)
 	t.bill(t.cells, &t.other)
+	t.listed = append(t.listed, listed{i, pieces, t.other.lineCost[i]})
 	return t.other.lineCost[i]
+}
+
+// listed is a cost that a list price is made from.
+type listed struct {
+	line, pieces int
+	cost         int64
 }
 
 // scaleLine sets line i to so many pieces, its sizes in the ordered ratio.

@@ -4,6 +4,8 @@ import (
 	"maps"
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"presshand/planner/unit"
 )
 
@@ -17,20 +19,23 @@ type job struct {
 	base   []int   // pieces by cell, as ordered
 	swaps  []swap
 
-	gain     int64 // nano
-	overhead int64 // nano of direct cost
-	labour   int64 // rate an hour
-	perHour  int64 // overhead rate a labour hour
-	handsMul int64 // nano-hours = microseconds x handsMul / handsDiv
-	handsDiv int64
-	rush     int64 // nano of the subtotal
+	gain      int64 // nano
+	overhead  int64 // nano of direct cost
+	labour    rate  // an hour
+	perHour   rate  // overhead a labour hour
+	handsMul  int64 // nano-hours = microseconds x handsMul / handsDiv
+	handsDiv  int64
+	recipes   []recipe // by the Rates' methods; worked out for those in use
+	hourRates []rate   // by the Rates' machines
+	energy    rate
+	rush      int64 // nano of the subtotal
 }
 
 // A jobLine is a Line turned into whole numbers. Its cells are its sizes.
 type jobLine struct {
 	first, end int // its cells in the state
 	sizes      []string
-	blanks     []int64 // rate by cell
+	blanks     []rate // by cell
 	tolls      []toll
 	group      int
 }
@@ -44,8 +49,66 @@ type toll struct {
 	perSheet   int64
 	perPiece   int64
 	mul, div   int64 // count in nano = (sum of the above) x mul / div
-	rate       int64
+	rate       rate
 	press      bool // hours on a press
+}
+
+// A rate is a price for one unit of a count: in whole rate units, and as it
+// is shown.
+type rate struct {
+	units int64
+	shown decimal.Decimal
+}
+
+// newRate takes a price as a rate.
+func (j *job) newRate(d decimal.Decimal) rate {
+	r := rate{units: j.rate(d), shown: d}
+	if d.Exponent() < -j.places-ratePlaces {
+		r.shown = j.toRate(r.units)
+	}
+	return r
+}
+
+// part is one n-th of a price.
+func (j *job) part(d decimal.Decimal, n int) rate {
+	units := j.mulDiv(j.rate(d), 1, int64(n), HalfUp)
+	return rate{units, j.toRate(units)}
+}
+
+// A recipe is what a method uses up, apart from the art: tolls for sheets and
+// covers, and the rate of a page by cartridge.
+type recipe struct {
+	known bool
+	tolls []toll
+	pages []rate
+}
+
+// recipe works a method's rates out once.
+func (j *job) recipe(m int) *recipe {
+	r, method := &j.recipes[m], &j.p.Rates.Methods[m]
+	if r.known {
+		return r
+	}
+	r.known = true
+	for _, s := range method.Sheets {
+		r.tolls = append(r.tolls, toll{part: Sheets, name: s.Name, unit: "sheets", perSheet: nano, mul: 1, div: 1, rate: j.newRate(s.Price)})
+	}
+	for _, c := range method.Covers {
+		r.tolls = append(r.tolls, toll{part: Sheets, name: c.Name, unit: "uses",
+			perSheet: int64(c.PerSheet) * nano, perPiece: int64(c.PerPiece) * nano, mul: 1, div: 1, rate: j.part(c.Price, c.Uses)})
+	}
+	for _, c := range method.Toner {
+		r.pages = append(r.pages, j.part(c.Price, c.Yield))
+	}
+	return r
+}
+
+// hourRate works a machine's rate out once.
+func (j *job) hourRate(m int) rate {
+	if j.hourRates[m].units == 0 {
+		j.hourRates[m] = j.newRate(MachineHourRate(j.p.Rates.Machines[m], j.places+ratePlaces))
+	}
+	return j.hourRates[m]
 }
 
 // A swap is a changeover: hours borne by lines of one method.
@@ -63,7 +126,8 @@ func newJob(p Problem) *job {
 	if !r.Currency.Step.IsZero() {
 		j.step = j.money(r.Currency.Step)
 	}
-	j.labour, j.perHour = j.rate(r.LabourPerHour), j.rate(r.Overhead.PerLabourHour)
+	j.labour, j.perHour, j.energy = j.newRate(r.LabourPerHour), j.newRate(r.Overhead.PerLabourHour), j.newRate(r.EnergyPerKWh)
+	j.recipes, j.hourRates = make([]recipe, len(r.Methods)), make([]rate, len(r.Machines))
 	j.handsMul, j.handsDiv = handsFactor(r.Allowance)
 	j.rush = nanos(rushShare(p))
 
@@ -99,20 +163,17 @@ func handsFactor(a Allowance) (mul, div int64) {
 }
 
 func (j *job) line(l *Line) jobLine {
-	m := j.p.Rates.method(l.Method)
-	out := jobLine{first: len(j.base), tolls: make([]toll, 0, 16)}
+	m := j.p.Rates.methodIndex(l.Method)
+	out := jobLine{first: len(j.base)}
 	j.cells(&out, l)
 	out.end = len(j.base)
 
-	for _, s := range m.Sheets {
-		out.tolls = append(out.tolls, toll{part: Sheets, name: s.Name, unit: "sheets", perSheet: nano, mul: 1, div: 1, rate: j.rate(s.Price)})
-	}
-	for _, c := range m.Covers {
-		out.tolls = append(out.tolls, toll{part: Sheets, name: c.Name, unit: "uses",
-			perSheet: int64(c.PerSheet) * nano, perPiece: int64(c.PerPiece) * nano, mul: 1, div: 1, rate: j.coverRate(c)})
-	}
-	for i := range m.Toner {
-		if t := j.toner(l, &m.Toner[i]); t.perPiece > 0 {
+	r := j.recipe(m)
+	out.tolls = make([]toll, 0, len(r.tolls)+len(r.pages)+3*len(l.Runs)+3)
+	out.tolls = append(out.tolls, r.tolls...)
+	for i := range r.pages {
+		if t := j.toner(l, &j.p.Rates.Methods[m].Toner[i]); t.perPiece > 0 {
+			t.rate = r.pages[i]
 			out.tolls = append(out.tolls, t)
 		}
 	}
@@ -125,7 +186,7 @@ func (j *job) line(l *Line) jobLine {
 	out.tolls = j.handsTolls(out.tolls, hands)
 	for _, w := range l.Runs {
 		run := toll{perLine: micros(w.PerLine), perSheet: micros(w.PerSheet), perPiece: micros(w.PerPiece)}
-		out.tolls = j.runTolls(out.tolls, run, j.p.Rates.machine(w.Name))
+		out.tolls = j.runTolls(out.tolls, run, j.p.Rates.machineIndex(w.Name))
 	}
 	return out
 }
@@ -139,12 +200,20 @@ func (j *job) cells(out *jobLine, l *Line) {
 			n = l.Sizes[size]
 		}
 		j.base = append(j.base, n)
-		rate := int64(0)
-		if !l.Theirs {
-			rate = j.rate(l.Blank.Each.Add(l.Blank.Extra[size]))
-		}
-		out.blanks = append(out.blanks, rate)
+		out.blanks = append(out.blanks, j.blankRate(l, size))
 	}
+}
+
+// blankRate is the price of a blank of ours in one size; none for theirs.
+func (j *job) blankRate(l *Line, size string) rate {
+	extra, dearer := l.Blank.Extra[size]
+	switch {
+	case l.Theirs:
+		return rate{}
+	case dearer:
+		return j.newRate(l.Blank.Each.Add(extra))
+	}
+	return j.newRate(l.Blank.Each)
 }
 
 // sizesInOrder lists the sizes, smallest first; one nameless size where none
@@ -156,18 +225,12 @@ func (l *Line) sizesInOrder() []string {
 	return slices.SortedFunc(maps.Keys(l.Sizes), sizeOrder)
 }
 
-// coverRate is the price of one use.
-func (j *job) coverRate(c Cover) int64 {
-	return j.mulDiv(j.rate(c.Price), 1, int64(c.Uses), HalfUp)
-}
-
-// toner is one channel's use: standard pages a piece, at price / yield.
+// toner is one channel's use in standard pages a piece:
 //
 //	pages = sum over prints of (area x coverage) / (page area x coverage of the yield page)
 func (j *job) toner(l *Line, c *Cartridge) toll {
 	page := j.mulDiv(area(j.p.Rates.Page.Width, j.p.Rates.Page.Height), nanos(c.AtCoverage), nano, HalfUp)
-	t := toll{part: Toner, name: c.Channel, unit: "pages", mul: 1, div: 1,
-		rate: j.mulDiv(j.rate(c.Price), 1, int64(c.Yield), HalfUp)}
+	t := toll{part: Toner, name: c.Channel, unit: "pages", mul: 1, div: 1}
 	for i := range l.Prints {
 		for _, cover := range l.Prints[i].Coverage {
 			if cover.Channel == c.Channel && page > 0 {
@@ -186,7 +249,7 @@ func (j *job) handsTolls(tolls []toll, t toll) []toll {
 	}
 	t.part, t.name, t.rate = Labour, "hands-on", j.labour
 	tolls = append(tolls, t)
-	if j.perHour > 0 {
+	if j.perHour.units > 0 {
 		t.part, t.name, t.rate = OverheadPart, "overhead by the hour", j.perHour
 		tolls = append(tolls, t)
 	}
@@ -194,18 +257,19 @@ func (j *job) handsTolls(tolls []toll, t toll) []toll {
 }
 
 // runTolls adds machine time and the energy it draws.
-func (j *job) runTolls(tolls []toll, t toll, m *Machine) []toll {
+func (j *job) runTolls(tolls []toll, t toll, machine int) []toll {
+	m := &j.p.Rates.Machines[machine]
 	if t.perLine == 0 && t.perSheet == 0 && t.perPiece == 0 {
 		return tolls
 	}
 	t.name, t.press = m.Name, m.Press
 	t.part, t.unit, t.mul, t.div = MachinePart, "h", nano, microsPerHour
-	t.rate = j.rate(MachineHourRate(*m, j.places+ratePlaces))
+	t.rate = j.hourRate(machine)
 	tolls = append(tolls, t)
 	if m.Power.IsPositive() && m.Duty > 0 {
 		t.part, t.unit = Energy, "kWh"
 		t.mul = j.mulDiv(j.fixed(m.Power, 9), nanos(m.Duty), nano, HalfUp)
-		t.rate = j.rate(j.p.Rates.EnergyPerKWh)
+		t.rate = j.energy
 		tolls = append(tolls, t)
 	}
 	return tolls
@@ -215,7 +279,7 @@ func (j *job) swap(c Changeover) swap {
 	s := swap{name: c.Name, method: c.Method, other: int64(c.OtherPieces)}
 	s.tolls = j.handsTolls(s.tolls, toll{perLine: micros(c.Hands)})
 	if c.Machine != "" {
-		s.tolls = j.runTolls(s.tolls, toll{perLine: micros(c.Run)}, j.p.Rates.machine(c.Machine))
+		s.tolls = j.runTolls(s.tolls, toll{perLine: micros(c.Run)}, j.p.Rates.machineIndex(c.Machine))
 	}
 	for i := range s.tolls {
 		s.tolls[i].name = c.Name
@@ -244,21 +308,19 @@ func rushShare(p Problem) unit.Share {
 	return 0
 }
 
-// method and machine find by name; validation has made sure they exist.
-func (r *Rates) method(id string) *Method {
-	for i := range r.Methods {
-		if r.Methods[i].ID == id {
-			return &r.Methods[i]
-		}
-	}
-	return nil
+// methodIndex and machineIndex find by name; -1 where there is none.
+func (r *Rates) methodIndex(id string) int {
+	return slices.IndexFunc(r.Methods, func(m Method) bool { return m.ID == id })
 }
 
-func (r *Rates) machine(name string) *Machine {
-	for i := range r.Machines {
-		if r.Machines[i].Name == name {
-			return &r.Machines[i]
-		}
+func (r *Rates) machineIndex(name string) int {
+	return slices.IndexFunc(r.Machines, func(m Machine) bool { return m.Name == name })
+}
+
+// method finds a method by name; nil where there is none.
+func (r *Rates) method(id string) *Method {
+	if i := r.methodIndex(id); i >= 0 {
+		return &r.Methods[i]
 	}
 	return nil
 }

@@ -23,7 +23,7 @@ type item struct {
 	line         int
 	name, unit   string
 	count, made  int64 // nano
-	rate         int64
+	rate         rate
 	amount       int64
 	madeAmount   int64
 	sharedPieces int64 // of the whole batch; changeovers only
@@ -49,6 +49,9 @@ type bill struct {
 // reset makes room for a job's lines.
 func (b *bill) reset(j *job) {
 	n := len(j.lines)
+	if b.items == nil {
+		b.items = make([]item, 0, j.itemCount())
+	}
 	b.items = b.items[:0]
 	b.pieces = zeroed(b.pieces, n)
 	b.made = zeroed(b.made, n)
@@ -57,6 +60,18 @@ func (b *bill) reset(j *job) {
 	b.lineCost = zeroed(b.lineCost, n)
 	b.groupMade = zeroed(b.groupMade, len(j.groups))
 	b.ordered, b.total = 0, 0
+}
+
+// itemCount is the most items a bill of the job can have.
+func (j *job) itemCount() int {
+	n := len(j.base)
+	for i := range j.lines {
+		n += len(j.lines[i].tolls) + 1
+	}
+	for i := range j.swaps {
+		n += len(j.swaps[i].tolls) * len(j.lines)
+	}
+	return n
 }
 
 func zeroed[T any](s []T, n int) []T {
@@ -129,18 +144,18 @@ func (j *job) lineItems(i int, cells []int, b *bill) {
 	b.sheets[i] = int(madeSheets)
 	for c, rate := range l.blanks {
 		n, spare := int64(cells[l.first+c]), int64(b.spare[l.first+c])
-		if rate == 0 || n+spare == 0 {
+		if rate.units == 0 || n+spare == 0 {
 			continue
 		}
 		b.items = append(b.items, item{part: Blanks, line: i, name: l.sizes[c], unit: "blanks",
 			count: n * nano, made: (n + spare) * nano, rate: rate,
-			amount: j.amount(n*nano, rate), madeAmount: j.amount((n+spare)*nano, rate)})
+			amount: j.amount(n*nano, rate.units), madeAmount: j.amount((n+spare)*nano, rate.units)})
 	}
 	for k := range l.tolls {
 		t := &l.tolls[k]
 		it := item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
 			press: t.press, count: j.count(t, q, sheets), made: j.count(t, made, madeSheets)}
-		it.amount, it.madeAmount = j.amount(it.count, t.rate), j.amount(it.made, t.rate)
+		it.amount, it.madeAmount = j.amount(it.count, t.rate.units), j.amount(it.made, t.rate.units)
 		b.items = append(b.items, it)
 	}
 }
@@ -204,7 +219,7 @@ func (j *job) spread(s *swap, t *toll, batch int64, b *bill) {
 		}
 		pieces += int64(b.pieces[i])
 		countNow := j.mulDiv(whole, pieces, batch, HalfUp)
-		amountNow := j.amount(countNow, t.rate)
+		amountNow := j.amount(countNow, t.rate.units)
 		b.items = append(b.items, item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
 			count: countNow - count, made: countNow - count,
 			amount: amountNow - amount, madeAmount: amountNow - amount,
@@ -222,7 +237,7 @@ func (j *job) overheadItems(b *bill) {
 	var base, madeBase, amount, madeAmount int64
 	direct := len(b.items)
 	for i := range j.lines {
-		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: j.overhead}
+		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toCount(j.overhead)}}
 		for _, d := range b.items[:direct] {
 			if d.line == i && d.part != OverheadPart {
 				it.count, it.made = j.add(it.count, d.amount), j.add(it.made, d.madeAmount)

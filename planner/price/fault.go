@@ -25,9 +25,10 @@ type Fault struct {
 func (f *Fault) Error() string { return f.Path + ": " + f.What + ": " + f.Mend }
 
 const (
-	// maxPrice bounds a single price in the currency's main unit. It keeps
-	// products inside 64 bits and catches slips of typing.
-	maxPrice = 1_000_000_000
+	// maxPriceDigits bounds a single price, in digits before the point of the
+	// currency's main unit. It keeps products inside 64 bits and catches slips
+	// of typing.
+	maxPriceDigits = 9
 	// maxTime bounds one step's time: a month.
 	maxTime = 30 * 24 * unit.Duration(3600)
 	// maxSide bounds a printed side: 10 m, far beyond any sheet.
@@ -284,7 +285,7 @@ func (f *faults) line(p *Problem, l *Line, at *place) {
 	for i := range l.Runs {
 		here := &place{at, "runs", i}
 		f.work(&l.Runs[i], here)
-		if p.Rates.machine(l.Runs[i].Name) == nil {
+		if p.Rates.machineIndex(l.Runs[i].Name) < 0 {
 			f.add(here, "name", fmt.Sprintf("%q is no machine with a rate", l.Runs[i].Name), "add the machine to the rates")
 		}
 	}
@@ -319,7 +320,7 @@ func (f *faults) blank(l *Line, at *place) {
 	}
 	for size := range l.Sizes {
 		extra := l.Blank.Extra[size]
-		if !l.Blank.Each.Add(extra).IsPositive() || extra.GreaterThan(decimal.NewFromInt(maxPrice)) {
+		if !l.Blank.Each.Add(extra).IsPositive() || tooLarge(extra) {
 			f.add(at, "extra."+size, "is "+extra.String(), "give a surcharge that leaves a price above zero")
 		}
 	}
@@ -360,7 +361,7 @@ func (f *faults) changeover(p *Problem, i int) {
 	f.time(at, "hands", c.Hands)
 	f.time(at, "run", c.Run)
 	f.count(at, "other_pieces", c.OtherPieces, 0, MaxPieces)
-	if c.Machine != "" && p.Rates.machine(c.Machine) == nil {
+	if c.Machine != "" && p.Rates.machineIndex(c.Machine) < 0 {
 		f.add(at, "machine", fmt.Sprintf("%q is no machine with a rate", c.Machine), "add the machine to the rates")
 	}
 }
@@ -379,12 +380,18 @@ func (f *faults) notNegative(at *place, name string, d decimal.Decimal) bool {
 	switch {
 	case d.IsNegative():
 		f.add(at, name, "is negative: "+d.String(), "give zero or more")
-	case d.GreaterThan(decimal.NewFromInt(maxPrice)):
-		f.add(at, name, "is "+d.String(), fmt.Sprintf("give at most %d", maxPrice))
+	case tooLarge(d):
+		f.add(at, name, "is "+d.String(), fmt.Sprintf("give at most %d digits before the point", maxPriceDigits))
 	default:
 		return true
 	}
 	return false
+}
+
+// tooLarge reports whether d has more digits before the point than maxPrice
+// allows.
+func tooLarge(d decimal.Decimal) bool {
+	return d.NumDigits()+int(d.Exponent()) > maxPriceDigits
 }
 
 // under wants a share of 0 up to 1, 1 excluded.

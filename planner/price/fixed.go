@@ -110,19 +110,22 @@ func (c *calc) charged(num, mul, den int64) int64 {
 
 // fixed returns d in units of 10^-places, half up.
 func (c *calc) fixed(d decimal.Decimal, places int32) int64 {
-	d = d.Round(places)
-	v := d.Coefficient()
-	shift := places + d.Exponent()
-	if !v.IsInt64() || shift < 0 {
+	if d.Exponent() < -places {
+		d = d.Round(places)
+	}
+	if d.NumDigits() > maxDigits {
 		c.over = true
 		return 0
 	}
-	n := v.Int64()
-	for ; shift > 0; shift-- {
+	n := d.CoefficientInt64()
+	for shift := places + d.Exponent(); shift > 0; shift-- {
 		n = c.mul(n, 10)
 	}
 	return n
 }
+
+// maxDigits is how many digits any int64 can hold.
+const maxDigits = 18
 
 // rate returns a price in rate units, and money an amount in minor units.
 func (c *calc) rate(d decimal.Decimal) int64  { return c.fixed(d, c.places+ratePlaces) }

@@ -63,8 +63,8 @@ type LinePrice struct {
 	PriceEach  decimal.Decimal `json:"price_each"`
 	PriceTotal decimal.Decimal `json:"price_total"`
 	Cost       decimal.Decimal `json:"cost"`      // of the line, with spares
-	PricedAt   int             `json:"priced_at"` // the quantity whose cost made the price
-	PricedOn   decimal.Decimal `json:"priced_on"` // the cost of that quantity
+	PricedAt   int             `json:"priced_at"` // the quantity whose cost made the price: the ordered one, or one of the shop's list
+	PricedOn   decimal.Decimal `json:"priced_on"` // the cost of that quantity; of a listed one, ordered by itself
 	Make       int             `json:"make"`
 	Sheets     int             `json:"sheets"`
 

@@ -117,17 +117,25 @@ func (j *job) charges(b *bill) []Charge {
 	out := make([]Charge, 0, len(b.items))
 	for i := range b.items {
 		it := &b.items[i]
-		c := Charge{
-			Part: it.part, Line: it.line + 1, Name: it.name, Unit: it.unit,
-			Count: toCount(it.count), Made: toCount(it.made), Rate: j.toRate(it.rate),
-			Amount: j.toMoney(it.amount), WithSpares: j.toMoney(it.madeAmount), Batch: int(it.sharedPieces),
-		}
+		c := Charge{Part: it.part, Line: it.line + 1, Name: it.name, Unit: it.unit, Rate: it.rate.shown, Batch: int(it.sharedPieces)}
 		if it.unit == directCost {
-			c.Count, c.Made, c.Rate = j.toMoney(it.count), j.toMoney(it.made), toCount(it.rate)
+			c.Count, c.Made = j.toMoney(it.count), j.toMoney(it.made)
+		} else {
+			c.Count, c.Made = pair(it.count, it.made, toCount)
 		}
+		c.Amount, c.WithSpares = pair(it.amount, it.madeAmount, j.toMoney)
 		out = append(out, c)
 	}
 	return out
+}
+
+// pair turns two figures into decimals, and only one where they are equal.
+func pair(x, y int64, to func(int64) decimal.Decimal) (a, b decimal.Decimal) {
+	a = to(x)
+	if x == y {
+		return a, a
+	}
+	return a, to(y)
 }
 
 func (j *job) cost(b *bill) Cost {
