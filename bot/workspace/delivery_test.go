@@ -214,6 +214,7 @@ func TestWhatWasAcknowledgedIsAnsweredAfterARestart(t *testing.T) {
 		if n := len(b.fake.Answers("D1")); n != 1 {
 			t.Fatalf("%d answers before the restart, want 1", n)
 		}
+		before := len(b.asked())
 		b.fake.Heal()
 		b.start(keep)
 		b.pass(time.Minute)
@@ -222,6 +223,27 @@ func TestWhatWasAcknowledgedIsAnsweredAfterARestart(t *testing.T) {
 		}
 		b.pass(time.Minute)
 		if diff := cmp.Diff(want, lines(b.fake.Answers("D1"))); diff != "" {
+			t.Error(diff)
+		}
+		// The first was answered before the restart: nobody works it out again.
+		if n := len(b.asked()) - before; n != len(want)-1 {
+			t.Errorf("asked %d times after the restart, want %d", n, len(want)-1)
+		}
+	})
+}
+
+func TestLateDeliveriesFallIntoOrder(t *testing.T) {
+	slow := func(ctx context.Context, m workspace.Message) reply.Reply {
+		time.Sleep(time.Second)
+		return echo(ctx, m)
+	}
+	onBench(t, func(c *workspace.Config) { c.Handler = workspace.HandlerFunc(slow) }, func(b *bench) {
+		for _, say := range []fakeworkspace.Say{{Text: "1"}, {Text: "2", Late: 500 * time.Millisecond}, {Text: "3"}} {
+			say.Channel, say.User = "D1", "U1"
+			b.fake.Write(say)
+		}
+		b.pass(time.Minute)
+		if diff := cmp.Diff([]string{"1", "2", "3"}, lines(b.fake.Answers("D1"))); diff != "" {
 			t.Error(diff)
 		}
 	})

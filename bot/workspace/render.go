@@ -204,10 +204,13 @@ func (b *builder) buttons(all []reply.Button) {
 	}
 }
 
+// headerCell is what the platform may count for the mark-up of a bold cell.
+const headerCell = 100
+
 // table adds a table block, or reports that the table is too large for one.
 func (b *builder) table(t reply.Table) bool {
 	rows := grid(t)
-	n := size(clean(t.Title))
+	n := size(clean(t.Title)) + len(t.Header)*headerCell
 	for _, row := range rows {
 		for _, cell := range row {
 			n += size(cell)

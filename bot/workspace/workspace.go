@@ -246,6 +246,11 @@ func (w *Workspace) Run(ctx context.Context) error {
 	}
 	stopWork()
 	wg.Wait()
+	// What was under way breaks off now; only a handler that does not heed its
+	// context can hold this up.
+	last, cancelLast := context.WithTimeout(context.WithoutCancel(ctx), ackLinger)
+	defer cancelLast()
+	_ = w.lanes.close(last)
 	return failure
 }
 
@@ -524,6 +529,9 @@ func (w *Workspace) done(ctx context.Context, it Item) {
 
 // answer answers one kept delivery. It runs in the channel's lane.
 func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
+	if ctx.Err() != nil {
+		return // stopped; the inbox keeps it
+	}
 	defer func() {
 		if fault := recover(); fault != nil {
 			w.log.Error("answering panicked", "fault", fault, "stack", string(debug.Stack()))

@@ -16,7 +16,8 @@ type Say struct {
 	Bot     string // another bot's id
 	Subtype string
 	Edited  bool
-	Private bool // in a private channel
+	Private bool          // in a private channel
+	Late    time.Duration // reported to the bot that much later
 }
 
 // Write posts a person's message and reports it to the bot, a mention twice, as
@@ -44,6 +45,16 @@ func (s *Server) Write(say Say) string {
 		event["files"] = s.place(say.Files)
 	}
 	s.mu.Unlock()
+	if say.Late > 0 {
+		go func() {
+			select {
+			case <-time.After(say.Late):
+				s.deliver("events_api", s.event(event))
+			case <-s.done:
+			}
+		}()
+		return m.TS
+	}
 	s.deliver("events_api", s.event(event))
 	if strings.Contains(say.Text, "<@"+Bot) && !strings.HasPrefix(say.Channel, "D") && say.Subtype == "" {
 		mention := answer{}

@@ -215,9 +215,7 @@ type limit struct {
 	burst   int
 	every   time.Duration
 	turns   map[string]time.Time
-	until   time.Time
 	refused int
-	early   int
 }
 
 // Limit makes the server enforce a pace of posting per channel.
@@ -232,15 +230,15 @@ func (s *Server) Limit(burst int, every time.Duration) {
 func (s *Server) Refused() (limited, early int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.limit == nil {
-		return 0, s.earlyAll()
+	if s.limit != nil {
+		limited = s.limit.refused
 	}
-	return s.limit.refused, s.limit.early + s.earlyAll()
+	return limited, s.early()
 }
 
-// earlyAll counts calls of a method made before the delay of an earlier 429 for
+// early counts calls of a method made before the delay of an earlier 429 for
 // it had passed.
-func (s *Server) earlyAll() int {
+func (s *Server) early() int {
 	until, early := map[string]time.Time{}, 0
 	for _, c := range s.calls {
 		if c.At.Before(until[c.Method]) {
