@@ -161,7 +161,7 @@ func TestOverlayBuiltin(t *testing.T) {
 }
 
 func TestBuiltin(t *testing.T) {
-	problems := Check(Builtin())
+	_, problems := loadBuiltin()
 	for _, p := range problems[:min(len(problems), 20)] {
 		t.Error(p.Detail())
 	}

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"math"
 	"slices"
+	"sync"
 	"testing"
 
 	"presshand/planner/unit"
@@ -13,9 +14,12 @@ import (
 // source to cite, and the base must say so of each ("source: practice").
 // Where a row says memory, the value is recalled, without a source at hand.
 
+// loadBuiltin reads the YAML files once for all tests, which only look at them.
+var loadBuiltin = sync.OnceValues(func() (*Base, Problems) { return load([]fs.FS{Builtin()}, nil) })
+
 func builtinBase(t *testing.T) *Base {
 	t.Helper()
-	base, problems := load([]fs.FS{Builtin()}, nil)
+	base, problems := loadBuiltin()
 	if len(problems) > 0 {
 		t.Fatalf("the built-in files have %d problems; TestBuiltin shows them", len(problems))
 	}
