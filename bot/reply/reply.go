@@ -39,6 +39,8 @@ type Reply struct {
 	// Private lines, tables and facts (costs, margin) are shown only to the
 	// owners the shop profile names, and never in a shared channel.
 	Private []string
+	// Missing names the one thing an asked reply waits for: "fibre", "colour".
+	Missing string
 	// Note is operator detail: an internal error's text. No face shows it.
 	Note string
 	// Rephrase is set only where rephrasing is on.

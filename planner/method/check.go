@@ -98,6 +98,11 @@ func plainlyHolds(p Problem, c Condition) bool {
 			return false
 		}
 	}
+	for _, w := range c.WishNone {
+		if slices.Contains(p.Wish, w) {
+			return false
+		}
+	}
 	if c.QuantityBelow != nil && (p.Quantity == 0 || p.Quantity >= *c.QuantityBelow) {
 		return false
 	}

@@ -60,7 +60,7 @@ type Condition struct {
 	Lightness, FibreAny, FibreNone []string
 	Kind, Blank, Group, Structure  []string
 	Coated, Migrates, Pattern      *bool
-	Art, Wish                      []string
+	Art, Wish, WishNone            []string // of these: any in the art, any wished for, none wished for
 	QuantityBelow, QuantityFrom    *int
 }
 

@@ -161,6 +161,7 @@ func (p Problem) holds(c Condition) truth {
 		flag(c.Pattern, b.Pattern),
 		anyOf(c.Art, p.Art),
 		anyOf(c.Wish, p.Wish),
+		noneOf(c.WishNone, p.Wish),
 		p.quantity(c.QuantityBelow, func(n, limit int) bool { return n < limit }),
 		p.quantity(c.QuantityFrom, func(n, limit int) bool { return n >= limit }),
 	} {
@@ -236,6 +237,11 @@ func anyOf(wanted, said []string) truth {
 		return yes
 	}
 	return of(slices.ContainsFunc(wanted, func(w string) bool { return slices.Contains(said, w) }))
+}
+
+// noneOf asks for something that must not have been said.
+func noneOf(unwanted, said []string) truth {
+	return of(!slices.ContainsFunc(unwanted, func(w string) bool { return slices.Contains(said, w) }))
 }
 
 func flag(wanted, is *bool) truth {

@@ -1,0 +1,121 @@
+package answer
+
+import (
+	"context"
+	"time"
+
+	"presshand/bot/listen"
+	"presshand/bot/reply"
+	"presshand/knowledge"
+	"presshand/knowledge/shop"
+	"presshand/planner/method"
+	"presshand/planner/press"
+	"presshand/planner/price"
+	"presshand/planner/sheet"
+	"presshand/planner/unit"
+)
+
+// A Desk answers. It does not change after New and may be used by any number
+// of goroutines.
+type Desk struct {
+	base      *knowledge.Base
+	shop      *shop.Profile
+	style     unit.Style
+	classes   []method.Class
+	methods   []method.Method
+	rules     []method.Rule
+	sentences map[string]map[string]string // by language, then by id
+	topics    map[string]func(*draft)
+	board     Board
+	pictures  bool
+	rates     price.Rates
+	pressShop press.Shop
+	sheets    []sheet.Sheet
+}
+
+// A Turn is what an answer depends on besides the question.
+type Turn struct {
+	Memory       listen.Memory
+	Now          time.Time
+	User         string
+	Owner        bool // may see costs and margin
+	Shared       bool // others read along: costs stay hidden even from an owner
+	Conversation string
+}
+
+// An Option sets up a Desk.
+type Option func(*Desk)
+
+// WithBoard gives the desk the kept orders and waits. Without it the bot says
+// that nothing is kept here.
+func WithBoard(b Board) Option { return func(d *Desk) { d.board = b } }
+
+// WithPictures makes the desk draw sheets and timelines. Without it answers
+// carry no files.
+func WithPictures() Option { return func(d *Desk) { d.pictures = true } }
+
+// New returns a desk over a checked base and a checked profile.
+//
+// Errors: a profile whose money can't be computed with; a checked profile has
+// none.
+func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk, error) {
+	d := &Desk{
+		base: base, shop: profile,
+		style: unit.Style{Fahrenheit: profile.Fahrenheit, Inches: profile.Inches},
+	}
+	for _, o := range options {
+		o(d)
+	}
+	rates, err := ratesOf(base, profile)
+	if err != nil {
+		return nil, err
+	}
+	d.rates, d.pressShop, d.sheets = rates, pressShop(profile), sheetsOf(profile)
+	d.classes = classesOf(base)
+	d.methods = methodsOf(base, profile)
+	d.rules = rulesOf(base)
+	d.sentences = sentencesOf(base)
+	d.topics = map[string]func(*draft){
+		"method": (*draft).method, "setting": (*draft).setting, "wait": (*draft).wait,
+		"steps": (*draft).steps, "print": (*draft).print, "placement": (*draft).placement,
+		"fault": (*draft).fault, "safety": (*draft).guide, "art": (*draft).guide,
+		"care": (*draft).care, "colour": (*draft).colour, "term": (*draft).term,
+		"quote": (*draft).quote, "plan": (*draft).plan, "convert": (*draft).convert,
+		"board": (*draft).boardTopic, "help": (*draft).help, "follow": (*draft).follow,
+		"none": (*draft).decline,
+	}
+	return d, nil
+}
+
+// Answer answers one ask.
+func (d *Desk) Answer(ctx context.Context, ask listen.Ask, turn Turn) reply.Reply {
+	c := &draft{Desk: d, ctx: ctx, ask: ask, turn: turn}
+	c.r.Outcome = reply.Answered
+	c.r.Topic = ask.Topic
+	topic, ok := d.topics[ask.Topic]
+	switch ask.Entry.Section {
+	case "guides", "cautions", "corrections": // these carry their own answer, whatever the topic
+		topic, ok = (*draft).guide, true
+	}
+	if !ok {
+		topic = (*draft).decline
+	}
+	topic(c)
+	return c.finish()
+}
+
+func sentencesOf(base *knowledge.Base) map[string]map[string]string {
+	out := map[string]map[string]string{}
+	for _, l := range base.Lexicons {
+		if l.Kind != "sentence" {
+			continue
+		}
+		if out[l.Lang] == nil {
+			out[l.Lang] = map[string]string{}
+		}
+		for id, text := range l.Words {
+			out[l.Lang][id] = text
+		}
+	}
+	return out
+}

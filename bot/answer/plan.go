@@ -1,0 +1,230 @@
+package answer
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"presshand/bot/reply"
+	"presshand/planner/press"
+	"presshand/planner/sheet"
+	"presshand/planner/unit"
+)
+
+// plan answers when an order can be ready and what the day looks like.
+func (c *draft) plan() {
+	o, ok := c.order()
+	if !ok {
+		if c.ask.What == "first" {
+			c.boardTopic()
+			return
+		}
+		c.asked("order", c.phrase("ask-order", "How many of what blank, in what colour, and how large is the print?"))
+		return
+	}
+	if t := c.ask.Order.Trouble; len(t) > 0 && c.ask.Order.IsOrder {
+		c.r.Order = &o
+		c.asked(string(t[0].Kind), t[0].Ask, t[0].Choices...)
+		return
+	}
+	done, ok := c.costed(o)
+	if !ok {
+		return
+	}
+	c.r.Plan = done.Press
+	switch c.ask.What {
+	case "what-if":
+		c.whatIf(done)
+	case "bottleneck":
+		c.bottleneck(done.Press)
+	case "first":
+		c.runList(done.Press)
+	default:
+		c.timeline(done)
+	}
+	for _, a := range done.Work.Assumed {
+		c.assume(a)
+	}
+}
+
+// timeline says when an order is ready and how the time is spent.
+func (c *draft) timeline(done Costed) {
+	p := done.Press
+	n := total(done.Work.Order)
+	c.computed("quantity", n, "count")
+	c.readyLine(done)
+	c.computed("duration", p.Makespan.Seconds(), "s")
+	c.computed("hands_on", p.HandsOn.Seconds(), "s")
+	c.say("timeline", "{n} pieces take {span} from start to finish, {hands} of it hands on.", "n", fmt.Sprint(n),
+		"span", c.span(p.Makespan), "hands", c.span(p.HandsOn))
+	if len(p.Busy) > 0 {
+		c.computed("busiest", p.Busy[0].Resource, "")
+		c.say("busiest", "Busiest: {resource}, {share} of its time.", "resource", label(p, p.Busy[0].Resource), "share", c.percent("busy_share", p.Busy[0].Share))
+	}
+	c.atLeast(p)
+	c.picture(done)
+	c.suggest("what is the slow step?", "what if two people?", "run list", "quote it")
+}
+
+// atLeast says how far the plan may be from the shortest possible.
+func (c *draft) atLeast(p press.Plan) {
+	if p.Gap() == 0 {
+		c.say("no-faster", "No plan is faster.")
+	}
+}
+
+func (c *draft) percent(name string, share float64) string {
+	c.computed(name, round(share*100), "%")
+	return rounded(share*100) + " %"
+}
+
+func (c *draft) span(d time.Duration) string {
+	return c.style.Duration(unit.Seconds(d.Round(time.Minute).Seconds()))
+}
+
+func label(p press.Plan, name string) string {
+	for _, r := range p.Resources {
+		if r.Name == name && r.Label != "" {
+			return r.Label
+		}
+	}
+	return strings.ReplaceAll(name, "-", " ")
+}
+
+// bottleneck names the busiest resource.
+func (c *draft) bottleneck(p press.Plan) {
+	if len(p.Busy) == 0 {
+		c.say("no-bottleneck", "Nothing is busy in that plan.")
+		return
+	}
+	b := p.Busy[0]
+	c.say("bottleneck", "{resource} holds it up: busy {share} of the time, {time} in all.", "resource", upper(label(p, b.Resource)),
+		"share", c.percent("busy_share", b.Share), "time", c.span(b.Time))
+	c.computed("busy_time", b.Time.Seconds(), "s")
+	for _, next := range p.Busy[1:min(3, len(p.Busy))] {
+		c.computed("busy_time", next.Time.Seconds(), "s")
+		c.say("next-busy", "Then {resource}: {time}.", "resource", label(p, next.Resource), "time", c.span(next.Time))
+	}
+	c.suggest("what if two people?", "timeline")
+}
+
+// whatIf plans the order again with other presses or people.
+func (c *draft) whatIf(done Costed) {
+	shop := c.pressShop
+	shop.People, shop.Presses = slices.Clone(shop.People), slices.Clone(shop.Presses)
+	text := strings.ToLower(c.ask.Text)
+	n := c.ask.Subject.Quantity
+	change := ""
+	switch {
+	case strings.Contains(text, "press"):
+		if n == 0 {
+			n = 1
+		}
+		shop.Presses = withPresses(shop.Presses, n)
+		change = fmt.Sprintf("%d %s", n, plural(n, "press"))
+	default:
+		if n == 0 {
+			n = len(shop.People) + 1
+		}
+		shop.People = withPeople(shop.People, n)
+		change = fmt.Sprintf("%d %s", n, people(n))
+	}
+	other, err := press.Solve(press.Problem{Start: c.turn.Now.Truncate(time.Second), Shop: shop, Orders: []press.Order{c.pressOrder(done.Work, "order")}})
+	if err != nil {
+		c.fail(err)
+		return
+	}
+	c.r.Plan = other
+	was, now := done.Press.Finish.In(c.turn.Now.Location()), other.Finish.In(c.turn.Now.Location())
+	c.computed("ready_at", now.Format(time.RFC3339), "RFC3339")
+	c.computed("duration", other.Makespan.Seconds(), "s")
+	c.say("what-if", "With {change}: ready {when}, {span} from start to finish.", "change", change, "when", c.when(now), "span", c.span(other.Makespan))
+	c.computed("ready_at", was.Format(time.RFC3339), "RFC3339")
+	c.say("as-it-is", "As the shop is now: {when}.", "when", c.when(was))
+	c.suggest("what is the slow step?", "timeline")
+}
+
+func people(n int) string {
+	if n == 1 {
+		return "person"
+	}
+	return "people"
+}
+
+func withPeople(have []press.Person, n int) []press.Person {
+	for len(have) < n && len(have) > 0 {
+		next := have[len(have)-1]
+		next.Name = fmt.Sprintf("person %d", len(have)+1)
+		have = append(have, next)
+	}
+	return have[:min(n, len(have))]
+}
+
+// withPresses leaves n flat presses, or adds more like the last flat one.
+func withPresses(have []press.Press, n int) []press.Press {
+	var flat, other []press.Press
+	for _, p := range have {
+		if p.Kind == "flat" {
+			flat = append(flat, p)
+		} else {
+			other = append(other, p)
+		}
+	}
+	for len(flat) < n && len(flat) > 0 {
+		next := flat[len(flat)-1]
+		next.Name = fmt.Sprintf("%s %d", next.Name, len(flat)+1)
+		flat = append(flat, next)
+	}
+	return append(flat[:min(n, len(flat))], other...)
+}
+
+// runList shows the first steps a person can follow.
+func (c *draft) runList(p press.Plan) {
+	lines := press.RunList(p)
+	if len(lines) == 0 {
+		c.say("nothing-to-run", "Nothing to run.")
+		return
+	}
+	for _, l := range lines[:min(mostRunLines, len(lines))] {
+		c.r.Lines = append(c.r.Lines, l)
+	}
+	if len(lines) > mostRunLines {
+		c.computed("more_steps", len(lines)-mostRunLines, "count")
+		c.say("more-lines", "and {n} more steps.", "n", fmt.Sprint(len(lines)-mostRunLines))
+	}
+}
+
+// mostRunLines keeps a run list readable on a phone.
+const mostRunLines = 8
+
+// picture adds the sheets and the timeline of an order, where pictures are
+// wanted.
+func (c *draft) picture(done Costed) {
+	if !c.pictures {
+		return
+	}
+	problem := c.gangOf(done.Work)
+	plan, err := sheet.Solve(problem)
+	if err != nil {
+		return
+	}
+	var buf bytes.Buffer
+	if err := sheet.Draw(problem, plan).PNG(&buf); err == nil {
+		c.r.Files = append(c.r.Files, reply.File{Name: "sheets.png", Type: "image/png",
+			Alt: fmt.Sprintf("%d pieces on %d %s sheets", len(plan.Places), plan.Sheets, plan.Sheet.Name), Data: buf.Bytes()})
+	}
+}
+
+// gangOf lays all prints of an order, spares included, on sheets.
+func (c *draft) gangOf(w Work) sheet.Problem {
+	p := sheet.Problem{Sheet: w.Lines[0].Prints[0].Sheet}
+	for i, l := range w.Lines {
+		for _, pr := range l.Prints {
+			p.Pieces = append(p.Pieces, sheet.Piece{Name: fmt.Sprintf("%d %s", i+1, pr.Spot), Width: unit.Millimetres(pr.Width),
+				Height: unit.Millimetres(pr.Height), Count: l.Make, Turn: true, Order: fmt.Sprint(i + 1)})
+		}
+	}
+	return p
+}

@@ -1,0 +1,603 @@
+package answer
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"presshand/bot/reply"
+	"presshand/planner"
+	"presshand/planner/press"
+	"presshand/planner/price"
+	"presshand/planner/unit"
+)
+
+// A Costed is an order worked out whole: methods, sheets, press plan, price.
+type Costed struct {
+	Work  Work
+	Press press.Plan
+	Price price.Plan
+	// Unpriced names the item the shop has no price for; then Price is empty.
+	Unpriced string
+}
+
+// quote prices a posted order, or answers about the one spoken of.
+func (c *draft) quote() {
+	switch c.ask.What {
+	case "fit":
+		c.fit()
+		return
+	case "spare":
+		c.spare()
+		return
+	case "money":
+		c.money()
+		return
+	}
+	o, ok := c.order()
+	if !ok {
+		c.asked("order", c.phrase("ask-order", "How many of what blank, in what colour, and how large is the print?"))
+		return
+	}
+	if t := c.ask.Order.Trouble; len(t) > 0 && c.ask.Order.IsOrder {
+		c.r.Order = &o
+		c.asked(string(t[0].Kind), t[0].Ask, t[0].Choices...)
+		return
+	}
+	done, ok := c.costed(o)
+	if !ok {
+		return
+	}
+	switch c.ask.What {
+	case "breaks":
+		c.breaks(done)
+	case "budget":
+		c.budget(done)
+	case "why":
+		c.whyPrice(done)
+	default:
+		c.offer(done)
+	}
+}
+
+// order returns the order a question is about: the one posted, else the
+// conversation's.
+func (c *draft) order() (planner.Order, bool) {
+	if c.ask.Order.IsOrder {
+		return c.ask.Order.Order, true
+	}
+	if c.turn.Memory.Order != nil {
+		return *c.turn.Memory.Order, true
+	}
+	return planner.Order{}, false
+}
+
+// costed works an order out, or asks for what is missing.
+func (c *draft) costed(o planner.Order) (Costed, bool) {
+	c.r.Order = &o
+	done, err := c.Cost(o, c.turn.Now, nil)
+	var lack *Lack
+	switch {
+	case errors.As(err, &lack):
+		c.lack(lack)
+		return done, false
+	case err != nil:
+		c.fail(err)
+		return done, false
+	}
+	kept := done.Work.Order
+	c.r.Order = &kept
+	return done, true
+}
+
+func (c *draft) lack(l *Lack) {
+	if l.Refuse {
+		c.r.Outcome = reply.Declined
+		c.r.Lines = append(c.r.Lines, l.Ask)
+		c.caution(l.Caution...)
+		return
+	}
+	c.asked(l.Missing, l.Ask, l.Choices...)
+}
+
+// Cost works an order out as of now. breaks are further quantities to price;
+// nil means the usual ones. A *Lack error says what is missing.
+func (c *draft) Cost(o planner.Order, now time.Time, breaks []int) (Costed, error) {
+	var done Costed
+	w, err := c.work(o, now)
+	if err != nil {
+		return done, err
+	}
+	w.Assumed = append(append([]string{}, c.ask.Order.Assumed...), w.Assumed...)
+	done.Work = w
+	done.Press, err = press.Solve(press.Problem{Start: now.Truncate(time.Second), Shop: c.pressShop, Orders: []press.Order{c.pressOrder(w, "order")}})
+	if err != nil {
+		return done, fmt.Errorf("timing the order: %w", err)
+	}
+	for _, l := range w.Lines {
+		if l.Blanks != "theirs" && l.Blank == nil {
+			done.Unpriced = l.Item
+			return done, nil
+		}
+	}
+	if breaks == nil {
+		breaks = otherQuantities(total(o))
+	}
+	done.Price, err = price.Solve(c.priceProblem(w, now, done.Press.Finish, breaks))
+	if err != nil {
+		return done, fmt.Errorf("pricing the order: %w", err)
+	}
+	return done, nil
+}
+
+func total(o planner.Order) int {
+	n := 0
+	for _, l := range o.Lines {
+		n += l.Quantity
+	}
+	return n
+}
+
+// otherQuantities are the quantities an order is priced at besides its own:
+// half as many again and twice as many, in whole half-dozens where that makes
+// sense to someone who counts in dozens.
+func otherQuantities(n int) []int {
+	round := func(v int) int {
+		if n < 12 {
+			return v
+		}
+		return (v + 5) / 6 * 6
+	}
+	return []int{round(n + n/2), round(2 * n)}
+}
+
+// offer is the answer to a posted order.
+func (c *draft) offer(done Costed) {
+	w := done.Work
+	first := w.Lines[0]
+	c.verdicts(first.Plan)
+	for _, l := range w.Lines {
+		c.fact(reply.Fact{Name: "method", Value: l.Method.ID, Source: reply.Source{Kind: "computed"}})
+	}
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	c.r.Quote = done.Price
+	c.r.Plan = done.Press
+	q := done.Price
+	money := func(d decimal.Decimal) string { return q.Currency.Format(d) }
+	n := total(w.Order)
+	if len(c.ask.Changes) > 0 {
+		c.assumeChange()
+	}
+	if len(w.Lines) == 1 {
+		each := effective(q, n)
+		c.computed("price_each", money(each), q.Currency.Code)
+		c.computed("price_total", money(q.Total), q.Currency.Code)
+		c.computed("quantity", n, "count")
+		c.say("offer", "{method}, {n} {thing}, {prints}: {each} each{extras}, {total} in all.", "extras", c.extras(q), "method", upper(first.Method.Name), "n", fmt.Sprint(n),
+			"thing", c.describe(first.thing, n), "prints", c.printWords(first), "each", money(each), "total", money(q.Total))
+	} else {
+		c.computed("price_total", money(q.Total), q.Currency.Code)
+		c.computed("quantity", n, "count")
+		c.say("offer-lines", "{total} in all for {n} pieces{extras}.", "total", money(q.Total), "n", fmt.Sprint(n), "extras", c.extrasIn(q))
+		for i, l := range w.Lines {
+			lp := q.Lines[i]
+			c.computed("price_each", money(lp.PriceEach), q.Currency.Code)
+			c.say("offer-line", "{n} {thing}, {method}, {prints}: {each} each.", "n", fmt.Sprint(l.Quantity), "thing", c.describe(l.thing, l.Quantity),
+				"method", l.Method.Name, "prints", c.printWords(l), "each", money(lp.PriceEach))
+		}
+	}
+	c.readyLine(done)
+	c.workTable(done)
+	c.careLines(w)
+	for _, b := range q.Breaks {
+		if b.Quantity > n {
+			c.computed("price_each", money(b.PriceEach), q.Currency.Code)
+			c.say("at-quantity", "At {n}: {each} each.", "n", fmt.Sprint(b.Quantity), "each", money(b.PriceEach))
+			break
+		}
+	}
+	for _, f := range q.Falls {
+		c.say("falls", "{to} would cost less than {from}: {total} in all.", "to", fmt.Sprint(f.To), "from", fmt.Sprint(f.From), "total", money(f.Total))
+		break
+	}
+	for _, risk := range q.Risks {
+		c.r.Lines = append(c.r.Lines, stop(upper(risk)))
+	}
+	if c.shop.Example {
+		c.say("example-prices", "Example prices of an invented shop; set your own with a shop profile.")
+	}
+	for _, a := range w.Assumed {
+		c.assume(a)
+	}
+	for _, l := range w.Lines {
+		c.caution(l.Recipe.Cautions...)
+	}
+	c.private(done)
+	c.picture(done)
+	c.suggest("sheets", "timeline", "make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
+}
+
+// effective is what one piece comes to where everything is shared out: total
+// over quantity, rounded to the currency's places.
+func effective(q price.Plan, n int) decimal.Decimal {
+	if len(q.Lines) == 1 {
+		return q.Lines[0].PriceEach
+	}
+	return q.Total.DivRound(decimal.NewFromInt(int64(n)), q.Currency.Places)
+}
+
+func nextQuantity(n int) int { return otherQuantities(n)[0] }
+
+func (c *draft) assumeChange() {
+	for _, x := range c.ask.Changes {
+		c.say("changed", "Changed: {what}.", "what", trimStop(x))
+	}
+}
+
+// printWords names a line's prints: "front 9 x 7 in".
+func (c *draft) printWords(l WorkLine) string {
+	var parts []string
+	for _, p := range l.Prints {
+		parts = append(parts, p.Spot+" "+c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)))
+	}
+	return and(parts, "and")
+}
+
+// readyLine says when the order is ready, what that waits for, and whether it
+// is in time.
+func (c *draft) readyLine(done Costed) {
+	p := done.Press
+	ready := p.Finish.In(c.turn.Now.Location())
+	c.computed("ready_at", ready.Format(time.RFC3339), "RFC3339")
+	line := c.phrase("ready", "Ready {when}", "when", c.when(ready))
+	if len(done.Work.Waits) > 0 {
+		line += " " + c.phrase("ready-if", "if {waits}", "waits", and(done.Work.Waits, "and"))
+	}
+	if due, err := time.Parse(time.RFC3339, done.Work.Order.Due); err == nil {
+		due = due.In(c.turn.Now.Location())
+		if late := ready.Sub(due); late > 0 {
+			line += "; " + c.phrase("late", "{late} too late for {due}", "late", c.style.Duration(unit.Seconds(late.Round(time.Minute).Seconds())), "due", c.when(due))
+			c.computed("late", late.Seconds(), "s")
+			if len(p.Late) > 0 && len(p.Late[0].Saves) > 0 {
+				line += "; " + c.phrase("late-saves", "what would help: {saves}", "saves", p.Late[0].Saves[0].String())
+			}
+		} else {
+			line += "; " + c.phrase("in-time", "in time for {due}", "due", c.when(due))
+		}
+	}
+	c.r.Lines = append(c.r.Lines, stop(line))
+}
+
+// when writes a time as a person says it: the day where it is near, the date
+// where it is not.
+func (c *draft) when(t time.Time) string {
+	day := t.Format("Mon")
+	gap := t.Sub(c.turn.Now)
+	switch {
+	case t.Format(time.DateOnly) == c.turn.Now.Format(time.DateOnly):
+		day = c.phrase("today", "today")
+	case gap > 6*24*time.Hour || gap < 0:
+		day = t.Format("Mon 2 Jan")
+	}
+	return day + " " + strings.ToLower(t.Format("3:04 PM"))
+}
+
+func (c *draft) workTable(done Costed) {
+	q, p := done.Price, done.Press
+	c.computed("make", q.Make, "count")
+	c.computed("sheets", q.Sheets, "count")
+	spare := q.Make - total(done.Work.Order)
+	made := fmt.Sprint(q.Make)
+	if spare > 0 {
+		made += fmt.Sprintf(" (%d spare)", spare)
+		c.computed("spares", spare, "count")
+	}
+	onPress := pressTime(p)
+	c.computed("press_time_total", onPress.Seconds(), "s")
+	c.computed("hands_on", p.HandsOn.Seconds(), "s")
+	c.computed("duration", p.Makespan.Seconds(), "s")
+	c.r.Tables = append(c.r.Tables, reply.Table{
+		Header: []string{"make", "sheets", "on the press", "hands on"},
+		Rows: [][]string{{made, fmt.Sprintf("%d %s", q.Sheets, done.Work.Lines[0].Prints[0].Sheet.Name),
+			c.style.Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style.Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
+	})
+}
+
+// pressTime is how long presses are in use, all together.
+func pressTime(p press.Plan) time.Duration {
+	var sum time.Duration
+	for _, b := range p.Busy {
+		if strings.HasPrefix(b.Resource, "press-") {
+			sum += b.Time
+		}
+	}
+	return sum
+}
+
+// careLines says what to mind where a method fits only with care.
+func (c *draft) careLines(w Work) {
+	for _, l := range w.Lines {
+		for _, x := range l.Plan.Choices {
+			if x.Method == l.Method.ID && x.Verdict == "fits with care" {
+				c.say("with-care-order", "With care: {because}", "because", stop(c.becauseOf(x)))
+				c.cares(x)
+			}
+		}
+	}
+}
+
+// unpriced answers an order whose blank has no price: all but the money.
+func (c *draft) unpriced(done Costed) {
+	l := done.Work.Lines[0]
+	c.r.Plan = done.Press
+	n := total(done.Work.Order)
+	c.computed("quantity", n, "count")
+	c.say("offer-unpriced", "{method}, {n} {thing}, {prints}.", "method", upper(l.Method.Name), "n", fmt.Sprint(n), "thing", c.describe(l.thing, n), "prints", c.printWords(l))
+	sheets := 0
+	for _, x := range done.Work.Lines {
+		sheets += x.Sheets(x.Make)
+	}
+	c.computed("sheets", sheets, "count")
+	c.computed("make", l.Make, "count")
+	c.say("offer-unpriced-work", "{make} to make, {sheets} {word}.", "make", fmt.Sprint(l.Make), "sheets", fmt.Sprint(sheets), "word", plural(sheets, "sheet"))
+	c.readyLine(done)
+	for _, a := range done.Work.Assumed {
+		c.assume(a)
+	}
+	c.asked("price", c.phrase("ask-price", "I have no price for {item}: what does one cost us? It goes into the shop profile.", "item", article(done.Unpriced)))
+}
+
+// private adds cost and margin for the owners, never where others read along.
+func (c *draft) private(done Costed) {
+	if !c.turn.Owner || c.turn.Shared {
+		return
+	}
+	q := done.Price
+	cost := q.Cost.Total()
+	c.r.Private = append(c.r.Private, c.phrase("cost-line", "For you only: cost {cost}, profit {profit}, {hour} a press hour.",
+		"cost", q.Currency.Format(cost), "profit", q.Currency.Format(q.Profit), "hour", q.Currency.Format(q.ProfitPerPressHour)))
+}
+
+// breaks gives the price at other quantities.
+func (c *draft) breaks(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	n := total(done.Work.Order)
+	quantities := otherQuantities(n)
+	if s := c.ask.Subject; s.Quantity > 0 && s.Quantity != n {
+		quantities = append([]int{s.Quantity}, quantities...)
+	}
+	again, err := c.Cost(done.Work.Order, c.turn.Now, quantities)
+	if err != nil {
+		c.fail(err)
+		return
+	}
+	q := again.Price
+	c.r.Quote = q
+	t := reply.Table{Header: []string{"pieces", "each", "in all"}, Right: []bool{true, true, true}}
+	t.Rows = append(t.Rows, []string{fmt.Sprint(n), q.Currency.Format(effective(q, n)), q.Currency.Format(q.Total)})
+	c.computed("price_each", q.Currency.Format(effective(q, n)), q.Currency.Code)
+	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
+	c.computed("quantity", n, "count")
+	for _, b := range q.Breaks {
+		if b.Quantity == n {
+			continue
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.Quantity), q.Currency.Format(b.PriceEach), q.Currency.Format(b.Total)})
+		c.computed("quantity", b.Quantity, "count")
+		c.computed("price_each", q.Currency.Format(b.PriceEach), q.Currency.Code)
+		c.computed("price_total", q.Currency.Format(b.Total), q.Currency.Code)
+	}
+	c.say("breaks", "{n} pieces are {each} each; at other quantities:", "n", fmt.Sprint(n), "each", q.Currency.Format(effective(q, n)))
+	c.r.Tables = append(c.r.Tables, t)
+	c.suggest("make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
+}
+
+// budget finds the most pieces for a sum: the total is searched over whole
+// pieces, since it may fall past a break.
+func (c *draft) budget(done Costed) {
+	sum, err := decimal.NewFromString(c.ask.Subject.Money)
+	if err != nil || done.Unpriced != "" {
+		c.asked("money", c.phrase("ask-budget", "For how much money?"))
+		return
+	}
+	o := done.Work.Order
+	best, bestPlan, err := c.mostFor(o, sum)
+	if err != nil {
+		c.fail(err)
+		return
+	}
+	q := bestPlan
+	money := q.Currency.Format(sum)
+	c.computed("budget", money, q.Currency.Code)
+	if best == 0 {
+		c.say("budget-none", "None: the smallest order of these is more than {sum}.", "sum", money)
+		return
+	}
+	c.computed("quantity", best, "count")
+	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
+	c.computed("price_each", q.Currency.Format(effective(q, best)), q.Currency.Code)
+	c.say("budget", "{n} for {sum}: {total} in all, {each} each.", "n", fmt.Sprint(best), "sum", money, "total", q.Currency.Format(q.Total), "each", q.Currency.Format(effective(q, best)))
+	c.suggest("make it "+fmt.Sprint(best), "price at other quantities")
+}
+
+// mostBudget bounds the search for a quantity: far above what a small shop
+// presses in a month.
+const mostBudget = 5000
+
+// mostFor returns the largest quantity of the order's first line whose total
+// does not exceed sum, 0 where none does.
+func (c *draft) mostFor(o planner.Order, sum decimal.Decimal) (int, price.Plan, error) {
+	w, err := c.work(o, c.turn.Now)
+	if err != nil {
+		return 0, price.Plan{}, err
+	}
+	base := c.priceProblem(w, c.turn.Now, time.Time{}, nil)
+	at := func(n int) (price.Plan, error) {
+		p := base
+		p.Lines = append([]price.Line{}, base.Lines...)
+		p.Lines[0].Quantity, p.Lines[0].Sizes = n, nil
+		return price.Solve(p)
+	}
+	// No total can fall below the cost of its blanks and sheets, so the search
+	// may stop where even a single piece's share of the sum is below the least
+	// price seen; the margin makes prices rise with cost, which never falls.
+	best, bestPlan := 0, price.Plan{}
+	least := decimal.Zero
+	for n := 1; n <= mostBudget; n++ {
+		q, err := at(n)
+		if err != nil {
+			return 0, price.Plan{}, err
+		}
+		if bestPlan.Currency.Code == "" {
+			bestPlan = q
+		}
+		if q.Total.LessThanOrEqual(sum) {
+			best, bestPlan = n, q
+		}
+		each := q.Total.DivRound(decimal.NewFromInt(int64(n)), 4)
+		if least.IsZero() || each.LessThan(least) {
+			least = each
+		}
+		if half := least.Div(decimal.NewFromInt(2)); half.Mul(decimal.NewFromInt(int64(n))).GreaterThan(sum) {
+			break // even at half the least price a piece so far this many cost more
+		}
+	}
+	return best, bestPlan, nil
+}
+
+// whyPrice opens the price: to everyone how it is made, to an owner in
+// private its lines.
+func (c *draft) whyPrice(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	q := done.Price
+	n := total(done.Work.Order)
+	c.r.Quote = q
+	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
+	c.say("why-price", "{total} is {lines} for the pieces{extras}.", "total", q.Currency.Format(q.Total), "lines", q.Currency.Format(q.Subtotal), "extras", c.extras(q))
+	c.computed("subtotal", q.Currency.Format(q.Subtotal), q.Currency.Code)
+	if !c.turn.Owner || c.turn.Shared {
+		c.r.Quote = nil
+		c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
+		return
+	}
+	rows := [][]string{}
+	for _, s := range q.Steps() {
+		if len(rows) == mostCostRows {
+			break
+		}
+		rows = append(rows, []string{s.Name, s.Formula, s.Result})
+	}
+	c.r.Tables = append(c.r.Tables, reply.Table{Title: fmt.Sprintf("For %d pieces:", n), Header: []string{"line", "how", "amount"}, Rows: rows, Right: []bool{false, false, true}})
+	c.private(done)
+}
+
+const mostCostRows = 40
+
+// extrasIn is extras as a clause of its own: "(10.00 set-up in it)".
+func (c *draft) extrasIn(q price.Plan) string {
+	x := strings.TrimPrefix(c.extras(q), ", ")
+	if x == "" {
+		return ""
+	}
+	return " (" + x + " in it)"
+}
+
+// extras lists what is charged besides the pieces.
+func (c *draft) extras(q price.Plan) string {
+	out := ""
+	for _, x := range []struct {
+		name, lead string
+		amount     decimal.Decimal
+	}{{"setup", "set-up", q.Setup}, {"rush", "rush", q.Rush}, {"minimum_topup", "up to the minimum order", q.MinimumTopup}, {"card_fee", "card fee", q.CardFee}, {"tax", "tax", q.Tax}} {
+		if !x.amount.IsZero() {
+			c.computed(x.name, q.Currency.Format(x.amount), q.Currency.Code)
+			out += ", " + q.Currency.Format(x.amount) + " " + x.lead
+		}
+	}
+	if !q.Discount.IsZero() {
+		c.computed("discount", q.Currency.Format(q.Discount), q.Currency.Code)
+		out += ", less " + q.Currency.Format(q.Discount) + " discount"
+	}
+	return out
+}
+
+// whyQuote answers "why?" after a quote.
+func (c *draft) whyQuote() {
+	o, ok := c.order()
+	if !ok {
+		return
+	}
+	done, ok := c.costed(o)
+	if !ok {
+		return
+	}
+	c.whyPrice(done)
+	if len(done.Work.Lines) > 0 {
+		l := done.Work.Lines[0]
+		for _, x := range l.Plan.Choices {
+			if x.Owned && x.Method != l.Method.ID && x.Verdict == "ruled out" {
+				c.say("why-method", "{method} was out: {because}", "method", upper(c.methodName(x.Method)), "because", stop(c.becauseOf(x)))
+			}
+		}
+	}
+}
+
+// spare answers how many to make for a quantity.
+func (c *draft) spare() {
+	n := c.ask.Subject.Quantity
+	if n == 0 && c.turn.Memory.Order != nil {
+		n = total(*c.turn.Memory.Order)
+	}
+	if n <= 0 {
+		c.asked("quantity", c.phrase("ask-quantity", "How many?"))
+		return
+	}
+	make, err := c.copies(planner.Line{Quantity: n})
+	if err != nil {
+		c.asked("quantity-absurd", c.phrase("quantity-absurd", "{n} pieces? Please check the number.", "n", fmt.Sprint(n)))
+		return
+	}
+	chance := price.ChanceEnough(make, n, c.shop.Spoilage)
+	c.computed("make", make, "count")
+	c.computed("spares", make-n, "count")
+	c.computed("chance", round(chance*100), "%")
+	c.fact(reply.Fact{Name: "spoilage", Value: round(c.shop.Spoilage.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
+	c.computed("quantity", n, "count")
+	c.say("spare", "Make {make} for {n}: {spare} spare, {chance} sure of enough at {spoilage} spoilage.", "make", fmt.Sprint(make), "n", fmt.Sprint(n),
+		"spare", fmt.Sprint(make-n), "chance", rounded(chance*100)+" %", "spoilage", c.style.Percent(c.shop.Spoilage))
+	c.say("first-piece", "Check the first piece before you run the rest: a wrong setting spoils them all.")
+	c.suggest("quote it", "why?")
+}
+
+// money answers what the shop charges besides the pieces.
+func (c *draft) money() {
+	m := c.shop.Money
+	currency := c.rates.Currency
+	fact := func(name string, d decimal.Decimal) string {
+		c.fact(reply.Fact{Name: name, Value: currency.Format(d), Unit: currency.Code, Source: reply.Source{Kind: "shop"}})
+		return currency.Format(d)
+	}
+	c.say("money", "Set-up {setup} a design, minimum order {minimum}.", "setup", fact("setup", m.Setup), "minimum", fact("minimum", m.Minimum))
+	for _, x := range m.Rush {
+		c.fact(reply.Fact{Name: "rush", Value: round(x.Share.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
+		c.fact(reply.Fact{Name: "rush_days", Value: x.Days, Unit: "count", Source: reply.Source{Kind: "shop"}})
+		c.say("money-rush", "Rush: {share} on top inside {days} working days.", "share", c.style.Percent(x.Share), "days", fmt.Sprint(x.Days))
+	}
+	if m.Tax > 0 {
+		c.fact(reply.Fact{Name: "tax", Value: round(m.Tax.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
+		c.say("money-tax", "Tax: {share}.", "share", c.style.Percent(m.Tax))
+	}
+	c.suggest("quote it")
+}

@@ -1,0 +1,345 @@
+package answer
+
+import (
+	"presshand/knowledge"
+	"presshand/planner/unit"
+)
+
+// setting answers what temperature, time and pressure a press is set to.
+func (c *draft) setting() {
+	t := c.thing(c.ask.Subject)
+	if why, cautions := c.refused(t); why != "" {
+		c.refuse(why, cautions)
+		return
+	}
+	if q := c.unsafe(t); q != "" {
+		c.asked("material", q)
+		return
+	}
+	if len(c.ask.Settings) > 0 && c.ask.What == "stated" {
+		c.stated(t)
+		return
+	}
+	c.starting = true
+	about := c.settingMethods(t)
+	for _, m := range about {
+		c.settingOf(m, t, len(about) > 1)
+	}
+	if len(c.r.Lines) == 0 {
+		c.starting = false
+		c.noSetting(t, about)
+		return
+	}
+	c.takeAssumptions(t)
+	c.suggest("steps", "why?", "says who?")
+}
+
+// settingMethods returns the methods whose settings are wanted. A question
+// about marrying or a finishing press is about the method that has one.
+func (c *draft) settingMethods(t thing) []*knowledge.Method {
+	about := c.asksAbout()
+	if len(c.ask.Subject.Methods) > 0 || len(about) < 2 {
+		return about
+	}
+	var out []*knowledge.Method
+	for _, m := range about {
+		r, ok := c.recipe(m.ID, t)
+		if !ok {
+			continue
+		}
+		switch c.ask.What {
+		case "marry_temperature", "marry_time":
+			ok = r.Marry.Temperature.Known()
+		case "finish_temperature", "finish_time":
+			ok = r.Finish.Temperature.Known()
+		}
+		if ok {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+func (c *draft) recipe(methodID string, t thing) (*knowledge.Recipe, bool) {
+	blank, fabric := "", ""
+	if t.blank != nil {
+		blank = t.blank.ID
+	}
+	if t.fabric != nil {
+		fabric = t.fabric.ID
+	}
+	return c.base.RecipeFor(methodID, blank, t.fibre, fabric)
+}
+
+// dwellPart is one closing of the press and how an answer speaks of it.
+type dwellPart struct {
+	id, lead          string // sentence id and lead word
+	temperature, time string // fact names
+	of                func(*knowledge.Recipe) knowledge.Dwell
+}
+
+func dwellParts() []dwellPart {
+	return []dwellPart{
+		{"marry", "Marry", "marry_temperature", "marry_time", func(r *knowledge.Recipe) knowledge.Dwell { return r.Marry }},
+		{"prepress", "Pre-press", "prepress_temperature", "prepress_time", func(r *knowledge.Recipe) knowledge.Dwell { return r.Prepress }},
+		{"press", "Press", "press_temperature", "press_time", func(r *knowledge.Recipe) knowledge.Dwell { return r.Press }},
+		{"finish", "Finish", "finish_temperature", "finish_time", func(r *knowledge.Recipe) knowledge.Dwell { return r.Finish }},
+	}
+}
+
+// settingOf gives one method's settings: the part that was asked for first,
+// then the rest of the run in a line.
+func (c *draft) settingOf(m *knowledge.Method, t thing, several bool) {
+	r, ok := c.recipe(m.ID, t)
+	if !ok {
+		return
+	}
+	first := "press"
+	switch c.ask.What {
+	case "marry_temperature", "marry_time":
+		first = "marry"
+	case "prepress_temperature", "prepress_time":
+		first = "prepress"
+	case "finish_temperature", "finish_time":
+		first = "finish"
+	case "inside_sheet":
+		c.sheetLine(m.InsideSheet, "inside_sheet", m, "Yes: put a sheet inside the garment, or dye passes through to the back.", "No sheet inside is needed for {method}.")
+		c.caution(r.Cautions...)
+		return
+	case "cover_sheet":
+		c.sheetLine(m.CoverSheet, "cover_sheet", m, "Yes: a non-stick cover sheet goes on top.", "No cover sheet is needed for {method}.")
+		c.caution(r.Cautions...)
+		return
+	}
+	for _, p := range dwellParts() {
+		if p.id != first {
+			continue
+		}
+		d := p.of(r)
+		if !d.Temperature.Known() {
+			if len(c.ask.Subject.Methods) > 0 || !several {
+				c.say("no-"+p.id, "{method} has no such step.", "method", upper(m.Name))
+			}
+			return
+		}
+		c.r.Lines = append(c.r.Lines, c.settingLead(p, m, several)+": "+c.dwell(p, d, m.ID)+c.settingFor(m, t, several)+".")
+	}
+	if c.ask.What == "" || first == "press" {
+		c.run(r, m, first, several)
+	}
+	c.caution(r.Cautions...)
+	c.hot = true
+}
+
+// settingLead begins a setting's line: with the step where one method is
+// spoken of, with the method where several are.
+func (c *draft) settingLead(p dwellPart, m *knowledge.Method, several bool) string {
+	step := c.phrase("word-"+p.id, p.lead)
+	switch {
+	case !several:
+		return step
+	case p.id == "press":
+		return upper(m.Name)
+	}
+	return upper(m.Name) + ", " + lower(step)
+}
+
+// settingFor says what a setting is for, where the question left that open.
+func (c *draft) settingFor(m *knowledge.Method, t thing, several bool) string {
+	if several {
+		return ""
+	}
+	if t.blank == nil && t.fibre == nil {
+		if len(c.ask.Subject.Methods) > 0 {
+			return ""
+		}
+		return " (" + m.Name + ")"
+	}
+	return " (" + m.Name + ", " + c.describe(t, 1) + ")"
+}
+
+// dwell writes "310 °F (154 °C) for 30 s, firm"; what was asked for comes
+// first among the facts.
+func (c *draft) dwell(p dwellPart, d knowledge.Dwell, method string) string {
+	temperature := c.value(p.temperature, d.Temperature, method)
+	text := temperature
+	if d.Time.Known() {
+		text = c.phrase("dwell", "{temperature} for {time}", "temperature", temperature, "time", c.value(p.time, d.Time, method))
+	}
+	if d.Pressure.Known() && p.id == "press" {
+		text += ", " + c.phrase("pressure-"+d.Pressure.Is, "{pressure}", "pressure", c.word("press_pressure", d.Pressure, method))
+	}
+	return text
+}
+
+// run gives the other stations of the same run in one or two lines.
+func (c *draft) run(r *knowledge.Recipe, m *knowledge.Method, first string, several bool) {
+	var before, after []string
+	for _, p := range dwellParts() {
+		d := p.of(r)
+		if p.id == first || !d.Temperature.Known() {
+			continue
+		}
+		part := c.phrase("word-"+p.id+"-small", lower(p.lead)) + " " + c.dwell(p, d, m.ID)
+		if p.id == "finish" {
+			after = append(after, part)
+		} else {
+			before = append(before, part)
+		}
+	}
+	if peel := c.peelWords(r, m); peel != "" {
+		after = append([]string{peel}, after...)
+	}
+	if len(before) > 0 {
+		c.say("run-before", "Before: {parts}.", "parts", join(before))
+	}
+	if len(after) > 0 {
+		c.say("run-after", "After: {parts}.", "parts", join(after))
+	}
+	if m.InsideSheet.Given && m.InsideSheet.Is && !several {
+		c.flag("inside_sheet", m.InsideSheet, m.ID)
+		c.say("inside", "Cover sheet on top, and a sheet inside the garment.")
+	}
+	for _, n := range r.Notes {
+		c.r.Lines = append(c.r.Lines, c.text(&r.Head, n, m.ID))
+	}
+}
+
+// peelWords says how the sheet comes off: "peel cold after about 10 min".
+func (c *draft) peelWords(r *knowledge.Recipe, m *knowledge.Method) string {
+	peel := r.Peel
+	if !peel.Known() {
+		peel = m.Peel
+	}
+	if !peel.Known() || peel.Is == "none" {
+		return ""
+	}
+	text := c.phrase("peel-"+peel.Is, "peel {how}", "how", c.word("peel", peel, m.ID))
+	if r.CoolWait.Known() {
+		text = c.phrase("peel-after", "{peel} after about {wait}", "peel", text, "wait", c.value("cool_wait", r.CoolWait, m.ID))
+	}
+	return text
+}
+
+// sheetLine answers whether a sheet is needed.
+func (c *draft) sheetLine(f knowledge.Flag, name string, m *knowledge.Method, yes, no string) {
+	if !f.Given {
+		return
+	}
+	answer := no
+	id := name + "-no"
+	if c.flag(name, f, m.ID) {
+		answer, id = yes, name+"-yes"
+	}
+	line := c.phrase(id, answer, "method", m.Name)
+	if len(c.ask.Subject.Methods) == 0 {
+		line = upper(m.Name) + ": " + lowerFirst(line)
+	}
+	c.r.Lines = append(c.r.Lines, line)
+}
+
+// noSetting says that there is no recipe, and why that may be so.
+func (c *draft) noSetting(t thing, about []*knowledge.Method) {
+	if len(about) == 1 {
+		if ceiling, _, ok := c.base.CeilingFor(t.fibre); ok {
+			c.say("no-recipe-ceiling", "I have no tested setting for {method} on {thing}; stay under {ceiling} and test on a spare.",
+				"method", about[0].Name, "thing", article(c.describe(t, 1)), "ceiling", c.value("ceiling", ceiling, ""))
+			c.caution("test-print")
+			return
+		}
+		c.say("no-recipe", "I have no setting for {method} on {thing}.", "method", about[0].Name, "thing", article(c.describe(t, 1)))
+	} else {
+		c.say("no-recipe-any", "I have no press setting for that.")
+	}
+	c.r.Outcome = "declined"
+	c.suggest("which method?", "settings for a cotton tee")
+}
+
+// stated compares settings someone used with the recipe.
+func (c *draft) stated(t thing) {
+	about := c.asksAbout()
+	if len(about) == 0 {
+		c.decline()
+		return
+	}
+	said := c.ask.Settings[0]
+	m, r := c.nearestRecipe(about, t, said.Temperature)
+	if r == nil {
+		c.noSetting(t, about)
+		return
+	}
+	d := r.Press
+	name := m.Name
+	temperature := c.value("press_temperature", d.Temperature, m.ID)
+	dwell := c.value("press_time", d.Time, m.ID)
+	verdict := c.compare(said.Temperature, d.Temperature, said.Time, d.Time)
+	c.r.Lines = append(c.r.Lines, verdict)
+	c.say("recipe-is", "Recipe for {method}: {temperature} for {time}.", "method", name, "temperature", temperature, "time", dwell)
+	if ceiling, _, ok := c.base.CeilingFor(t.fibre); ok && said.Temperature > ceiling.Is {
+		c.say("over-ceiling", "That is above what {fibre} stands in a press: {ceiling}.", "fibre", c.fibreWords(t.fibre), "ceiling", c.value("ceiling", ceiling, ""))
+	}
+	c.caution(r.Cautions...)
+	c.starting = true
+	c.suggest("what if it was too hot?", "first-piece check", "why?")
+}
+
+// nearestRecipe picks, among the methods in question, the one whose press
+// temperature lies nearest to what was stated.
+func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said float64) (*knowledge.Method, *knowledge.Recipe) {
+	var method *knowledge.Method
+	var best *knowledge.Recipe
+	gap := 0.0
+	for _, m := range about {
+		r, ok := c.recipe(m.ID, t)
+		if !ok || !r.Press.Temperature.Known() {
+			continue
+		}
+		g := r.Press.Temperature.Is - said
+		if g < 0 {
+			g = -g
+		}
+		if best == nil || said != 0 && g < gap {
+			method, best, gap = m, r, g
+		}
+	}
+	return method, best
+}
+
+// compare says in one line whether stated settings agree with a recipe.
+func (c *draft) compare(temperature float64, wantT knowledge.Value, time float64, wantS knowledge.Value) string {
+	var parts []string
+	if temperature != 0 {
+		parts = append(parts, c.against(temperature, wantT, c.style.Temperature(unit.Celsius(temperature)), "hot", "cool"))
+	}
+	if time != 0 {
+		parts = append(parts, c.against(time, wantS, c.style.Duration(unit.Seconds(time)), "long", "short"))
+	}
+	return upper(join(parts)) + "."
+}
+
+// against places a stated figure beside a recipe's value and its range.
+func (c *draft) against(said float64, want knowledge.Value, shown, over, under string) string {
+	slack := slackOf(want)
+	switch {
+	case said > want.High+slack:
+		return shown + " is too " + over
+	case said < want.Low-slack:
+		return shown + " is too " + under
+	case said > want.Is+slack:
+		return shown + " is on the " + over + " side, within the range"
+	case said < want.Is-slack:
+		return shown + " is on the " + under + " side, within the range"
+	default:
+		return shown + " is right"
+	}
+}
+
+// slackOf is how far a stated figure may lie off and still count as the same:
+// the rounding between the two temperature scales, half a degree Celsius; for
+// other quantities none.
+func slackOf(v knowledge.Value) float64 {
+	if v.Dimension == knowledge.Temperature {
+		return 0.5
+	}
+	return 0
+}

@@ -1,0 +1,193 @@
+package bot
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"runtime/debug"
+	"slices"
+	"time"
+
+	"presshand/bot/answer"
+	"presshand/bot/listen"
+	"presshand/bot/reply"
+	"presshand/knowledge"
+	"presshand/knowledge/shop"
+)
+
+// A Bot answers messages. It may be used by any number of goroutines; the
+// messages of one conversation are taken one after the other.
+type Bot struct {
+	listener *listen.Listener
+	desk     *answer.Desk
+	memories Memories
+	gaps     Gaps
+	log      *slog.Logger
+	now      func() time.Time
+	zone     *time.Location
+}
+
+// Gaps records what could not be answered, for whoever writes the knowledge.
+type Gaps interface {
+	Record(ctx context.Context, g Gap) error
+}
+
+// A Gap is a question that was declined or doubted.
+type Gap struct {
+	Question string
+	Topic    string
+	Near     []string // the nearest entries, in words
+	At       time.Time
+}
+
+// An Option sets up a Bot.
+type Option func(*Bot)
+
+// WithClock sets the clock; time.Now by default.
+func WithClock(now func() time.Time) Option { return func(b *Bot) { b.now = now } }
+
+// WithMemories keeps conversations elsewhere than in this process.
+func WithMemories(m Memories) Option { return func(b *Bot) { b.memories = m } }
+
+// WithGaps records unanswered questions.
+func WithGaps(g Gaps) Option { return func(b *Bot) { b.gaps = g } }
+
+// WithLog sets the operator's log; nothing is logged by default. Message text
+// goes to it at debug level only.
+func WithLog(l *slog.Logger) Option { return func(b *Bot) { b.log = l } }
+
+// New returns a bot over a checked base and a checked profile.
+func New(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk, options ...Option) *Bot {
+	b := &Bot{
+		listener: listen.New(base, profile), desk: desk, memories: NewMemories(),
+		log: slog.New(slog.DiscardHandler), now: time.Now, zone: profile.Zone,
+	}
+	for _, o := range options {
+		o(b)
+	}
+	if b.zone == nil {
+		b.zone = time.UTC
+	}
+	return b
+}
+
+// Handle answers one message. It never fails: what goes wrong inside is
+// recorded, and the asker gets an apology.
+func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
+	defer func() {
+		if p := recover(); p != nil {
+			b.log.ErrorContext(ctx, "panic while answering", "panic", fmt.Sprint(p), "stack", string(debug.Stack()))
+			r = b.apology(m, fmt.Sprint(p))
+		}
+	}()
+	if err := m.Readable(); err != nil {
+		return reply.Reply{Question: clip(m.Text), Outcome: reply.Asked, Topic: "none", Lines: []string{sentence(err.Error())}}
+	}
+	now := m.At
+	if now.IsZero() {
+		now = b.now()
+	}
+	now = now.In(b.zone)
+	unlock := b.memories.Lock(m.Conversation)
+	defer unlock()
+	memory := b.memories.Get(m.Conversation)
+	request := b.listener.Listen(m.Text, memory.Memory, now)
+	b.log.DebugContext(ctx, "understood", "text", m.Text, "topic", request.Asks[0].Topic, "what", request.Asks[0].What, "score", request.Asks[0].Score)
+	r = b.answer(ctx, m, request, &memory, now)
+	r.Question = m.Text
+	b.memories.Put(m.Conversation, memory)
+	b.record(ctx, request, r, now)
+	return r
+}
+
+// answer answers each ask of a request and puts the replies together.
+func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, memory *Remembered, now time.Time) reply.Reply {
+	first := request.Asks[0]
+	if first.Topic == "help" {
+		switch first.What {
+		case "repeat":
+			if memory.Reply != nil {
+				return *memory.Reply
+			}
+		case "cancel":
+			if memory.Pending != nil {
+				memory.Pending, memory.Missing = nil, ""
+			}
+		}
+	}
+	turn := answer.Turn{Memory: memory.Memory, Now: now, User: m.User, Owner: m.Owner, Shared: m.Shared, Conversation: m.Conversation}
+	var out reply.Reply
+	for i, ask := range request.Asks {
+		one := b.desk.Answer(ctx, ask, turn)
+		memory.remember(ask, one)
+		turn.Memory = memory.Memory
+		if i == 0 {
+			out = one
+		} else {
+			out = join(out, one)
+		}
+	}
+	kept := out
+	memory.Reply = &kept
+	return out
+}
+
+// join appends a second answer to a first: each question's lines, the facts
+// of both, cautions and suggestions once.
+func join(a, b reply.Reply) reply.Reply {
+	if a.Outcome != reply.Answered {
+		a.Outcome = b.Outcome
+	}
+	a.Lines = append(a.Lines, b.Lines...)
+	a.Tables = append(a.Tables, b.Tables...)
+	a.Facts = append(a.Facts, b.Facts...)
+	for _, c := range b.Cautions {
+		if !slices.ContainsFunc(a.Cautions, func(x reply.Caution) bool { return x.ID == c.ID }) {
+			a.Cautions = append(a.Cautions, c)
+		}
+	}
+	for _, s := range b.Assumptions {
+		if !slices.Contains(a.Assumptions, s) {
+			a.Assumptions = append(a.Assumptions, s)
+		}
+	}
+	for _, s := range b.Suggestions {
+		if !slices.Contains(a.Suggestions, s) && len(a.Suggestions) < 4 {
+			a.Suggestions = append(a.Suggestions, s)
+		}
+	}
+	if len(a.Methods) == 0 {
+		a.Methods = b.Methods
+	}
+	if a.Order == nil {
+		a.Order, a.Quote, a.Plan = b.Order, b.Quote, b.Plan
+	}
+	a.Files = append(a.Files, b.Files...)
+	a.Buttons = append(a.Buttons, b.Buttons...)
+	a.Private = append(a.Private, b.Private...)
+	if a.Missing == "" {
+		a.Missing = b.Missing
+	}
+	return a
+}
+
+func (b *Bot) record(ctx context.Context, request listen.Request, r reply.Reply, now time.Time) {
+	if b.gaps == nil || r.Outcome != reply.Declined {
+		return
+	}
+	g := Gap{Question: request.Text, Topic: r.Topic, At: now}
+	for _, n := range request.Asks[0].Near {
+		g.Near = append(g.Near, n.Name)
+	}
+	if err := b.gaps.Record(ctx, g); err != nil {
+		b.log.ErrorContext(ctx, "could not record an unanswered question", "error", err)
+	}
+}
+
+func (b *Bot) apology(m Message, detail string) reply.Reply {
+	return reply.Reply{
+		Question: m.Text, Outcome: reply.Declined, Topic: "none",
+		Lines: []string{"Sorry, something broke while I worked on that; it is recorded. Please ask it another way."},
+		Note:  detail,
+	}
+}

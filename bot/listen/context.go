@@ -1,0 +1,128 @@
+package listen
+
+import (
+	"maps"
+	"slices"
+
+	"presshand/bot/listen/span"
+)
+
+// merge gives a subject what it lacks from an earlier one. A new blank drops
+// the old one's fibre and colour; a new fibre, colour, spot or method keeps
+// the old blank.
+func merge(now, before Subject) Subject {
+	out := now
+	if now.Blank == "" && now.Item == "" {
+		out.Blank, out.Item = before.Blank, before.Item
+		if out.Group == "" {
+			out.Group = before.Group
+		}
+		if len(now.Fibre) == 0 && now.Fabric == "" && !now.Blend {
+			out.Fibre, out.Fabric = maps.Clone(before.Fibre), before.Fabric
+		}
+		if now.Colour == "" {
+			out.Colour = before.Colour
+		}
+	}
+	if len(now.Methods) == 0 && now.Blank == "" && len(now.Fibre) == 0 && now.Colour == "" && now.Fabric == "" {
+		out.Methods = slices.Clone(before.Methods)
+	}
+	if now.Spot == "" {
+		out.Spot = before.Spot
+	}
+	if len(now.Art) == 0 {
+		out.Art = slices.Clone(before.Art)
+	}
+	return out
+}
+
+// carry fills an ask's subject from the conversation.
+func (l *Listener) carry(a *Ask, memory Memory) {
+	if memory.Last == nil || a.Topic == "help" || a.Topic == "follow" || a.Topic == "convert" || a.Topic == "term" {
+		return
+	}
+	before := a.Subject
+	a.Subject = merge(a.Subject, memory.Last.Subject)
+	a.Carried = a.Subject.Item != before.Item || len(a.Subject.Methods) != len(before.Methods)
+}
+
+// carryOn reads a message that only names things ("and for mugs?", "same but
+// poly") as the last question about them.
+func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
+	if memory.Last == nil || !names(a.Subject) || l.strangers(r) > 0 {
+		return a, false
+	}
+	out := *memory.Last
+	out.Text, out.Score, out.Carried = a.Text, accept, true
+	out.Order = OrderReading{}
+	methods := a.Subject.Methods
+	out.Subject = merge(a.Subject, memory.Last.Subject)
+	out.Subject.Quantity, out.Subject.Width, out.Subject.Height = a.Subject.Quantity, a.Subject.Width, a.Subject.Height
+	if out.Topic == "method" && out.What == "can" && len(methods) == 0 {
+		out.Subject.Methods = memory.Last.Subject.Methods
+	}
+	if len(methods) > 0 {
+		out.Subject.Methods = methods
+	}
+	return out, true
+}
+
+// names reports whether a message named anything of the trade.
+func names(s Subject) bool {
+	return s.Blank != "" || s.Item != "" || len(s.Fibre) > 0 || s.Fabric != "" || s.Colour != "" ||
+		len(s.Methods) > 0 || s.Spot != "" || s.Group != "" || s.Blend
+}
+
+// strangers counts the words nothing of the trade explains.
+func (l *Listener) strangers(r span.Reading) int {
+	n := 0
+	for i, t := range l.tokens(r) {
+		if t.filler || t.weight > 0 || len(t.kinds) > 0 {
+			continue
+		}
+		if _, _, known := l.index["en"].know(t.text, l.everyday); !known || !r.Tokens[i].Known && !known {
+			n++
+		}
+	}
+	return n
+}
+
+// fill completes an ask that waits for one missing thing with a short answer
+// to it.
+func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best candidate) (Ask, bool) {
+	out := pending
+	out.Text = a.Text
+	if pending.Order.IsOrder {
+		order, changes, ok := Amend(pending.Order.Order, r)
+		if !ok {
+			return a, false
+		}
+		out.Order = OrderReading{Order: order, IsOrder: true, Assumed: pending.Order.Assumed}
+		out.Changes, out.Amend = changes, true
+		return out, true
+	}
+	if missing == "symptom" && best.target.Topic == "fault" && best.score >= near {
+		l.aim(&out, best)
+		return out, true
+	}
+	if !names(a.Subject) {
+		return a, false
+	}
+	if best.score >= accept && best.target.Topic != "term" && best.target.Topic != pending.Topic {
+		return a, false
+	}
+	out.Subject = merge(a.Subject, pending.Subject)
+	if len(a.Subject.Methods) == 0 {
+		out.Subject.Methods = pending.Subject.Methods
+	}
+	if len(a.Subject.Fibre) == 0 && out.Subject.Fibre == nil {
+		out.Subject.Fibre = pending.Subject.Fibre
+	}
+	if out.Subject.Colour == "" {
+		out.Subject.Colour = pending.Subject.Colour
+	}
+	return out, true
+}
+
+// amends reports whether a message speaks of changing something.
+func amends(r span.Reading) bool { return len(r.Find(span.Amend)) > 0 }

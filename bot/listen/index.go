@@ -1,0 +1,355 @@
+package listen
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	edlib "github.com/hbollon/go-edlib"
+	"github.com/kljensen/snowball"
+)
+
+// An index finds the phrase that best explains a message. It is a bag of
+// weighted stems with slots for things, not a language model: what it can't
+// explain counts against an answer.
+//
+// For a phrase with word weights w and a message,
+//
+//	p = sum of w over the phrase's words and slots found in the message
+//	    / sum of w over all of them
+//	m = weight of the message's words that the phrase, or a thing named in the
+//	    message, explains / weight of all of them
+//	score = p^2 m
+//
+// A word's weight is its inverse document frequency over all phrases, scaled
+// to 0..1: w = ln(1 + N/n) / ln(1 + N) (Spärck Jones, A statistical
+// interpretation of term specificity, J. Documentation 28(1), 1972). A word
+// no phrase knows weighs unknownWeight: an ordinary word outside the trade is
+// the best sign of a question outside the trade.
+type index struct {
+	stems    map[string]int // stem to its number
+	weights  []float64      // by stem
+	phrases  []phrase
+	posting  [][]posting // by stem: the phrases it stands in
+	surfaces map[int][]surface
+	lang     string
+}
+
+type phrase struct {
+	target Target
+	words  []int // stems
+	slots  []string
+	not    [][]string // stems of contrary wordings
+	weight float64
+	whole  bool // must explain the whole message: it holds no word of weight
+	factor float64
+	strict bool // every word must occur
+}
+
+type posting struct {
+	phrase int
+	weight float64
+}
+
+type surface struct {
+	word string
+	stem int
+	df   int
+}
+
+// Weights of what a message holds besides words of phrases.
+const (
+	unknownWeight = 1.0  // an unknown word weighs as much as the rarest known one
+	slotWeight    = 0.7  // a slot of a phrase: a little below a rare word, since many phrases share it
+	strayShare    = 0.5  // a word of another phrase is half explained: it is of the trade, yet not of this question
+	typoFactor    = 0.85 // a mended word explains less than a right one
+	leastCovered  = 0.6  // below this a phrase is no candidate at all
+	wholeLimit    = 0.34 // phrases of less weight than this hold nothing but small words
+)
+
+// A token is one word of the message as the index sees it.
+type token struct {
+	text   string
+	kinds  []string // slots it fills: "item", "method", ...
+	weight float64  // of the thing it names; 0 where it names none
+	filler bool
+	first  bool // the first word of the thing it names
+}
+
+// A Target is what a phrase points to.
+type Target struct {
+	Topic string
+	Ask   string
+	Entry Entry
+}
+
+// An Entry is a knowledge entry by section and id.
+type Entry struct{ Section, ID string }
+
+// a candidate is a phrase with its score for a message.
+type candidate struct {
+	target  Target
+	score   float64
+	matched float64
+	words   int
+	phrase  int
+}
+
+type rawPhrase struct {
+	target Target
+	text   string
+	not    []string
+	factor float64
+	strict bool
+}
+
+func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
+	x := &index{stems: map[string]int{}, surfaces: map[int][]surface{}, lang: lang}
+	type parsed struct {
+		words []string
+		slots []string
+	}
+	all := make([]parsed, len(raw))
+	df := map[string]int{}
+	surfaceDF := map[string]int{}
+	for i, r := range raw {
+		var p parsed
+		var small []string
+		for _, w := range strings.Fields(Fold(r.text)) {
+			if strings.HasPrefix(w, "{") && strings.HasSuffix(w, "}") {
+				p.slots = append(p.slots, w[1:len(w)-1])
+				continue
+			}
+			if filler(w) {
+				small = append(small, w)
+				continue
+			}
+			p.words = append(p.words, w)
+		}
+		if len(p.words) == 0 && len(p.slots) == 0 {
+			p.words = small
+		}
+		seen := map[string]bool{}
+		for _, w := range p.words {
+			surfaceDF[w]++
+			if s := x.stem(w); !seen[s] {
+				seen[s] = true
+				df[s]++
+			}
+		}
+		all[i] = p
+	}
+	n := float64(len(raw))
+	words := make([]string, 0, len(df))
+	for s := range df {
+		words = append(words, s)
+	}
+	slices.Sort(words)
+	for i, s := range words {
+		x.stems[s] = i
+		x.weights = append(x.weights, math.Log(1+n/float64(df[s]))/math.Log(1+n))
+	}
+	x.posting = make([][]posting, len(words))
+	for i, r := range raw {
+		p := phrase{target: r.target, slots: all[i].slots, factor: r.factor, strict: r.strict}
+		if p.factor == 0 {
+			p.factor = 1
+		}
+		heavy := 0.0
+		for _, w := range all[i].words {
+			id := x.stems[x.stem(w)]
+			if slices.Contains(p.words, id) {
+				continue
+			}
+			p.words = append(p.words, id)
+			p.weight += x.weights[id]
+			if !filler(w) {
+				heavy = max(heavy, x.weights[id])
+			}
+		}
+		p.weight += slotWeight * float64(len(p.slots))
+		p.whole = heavy < wholeLimit && len(p.slots) < 2
+		for _, n := range r.not {
+			var stems []string
+			for _, w := range strings.Fields(Fold(n)) {
+				stems = append(stems, x.stem(w))
+			}
+			p.not = append(p.not, stems)
+		}
+		for _, id := range p.words {
+			x.posting[id] = append(x.posting[id], posting{i, x.weights[id]})
+		}
+		x.phrases = append(x.phrases, p)
+	}
+	surfaces := make([]string, 0, len(surfaceDF))
+	for w := range surfaceDF {
+		surfaces = append(surfaces, w)
+	}
+	slices.Sort(surfaces)
+	for _, w := range surfaces {
+		n := len([]rune(w))
+		if n >= 4 {
+			x.surfaces[n] = append(x.surfaces[n], surface{w, x.stems[x.stem(w)], surfaceDF[w]})
+		}
+	}
+	return x
+}
+
+// stem folds the endings of a word: peel, peels, peeled, peeling (Porter, An
+// algorithm for suffix stripping, Program 14(3), 1980, in its second version).
+func (x *index) stem(w string) string {
+	lang := "english"
+	if x.lang == "es" {
+		lang = "spanish"
+	}
+	s, err := snowball.Stem(w, lang, true)
+	if err != nil || s == "" {
+		return w
+	}
+	return s
+}
+
+// know returns the stem a word stands for, mending one slip of the key in
+// words up to five letters and two in longer ones. everyday words are never
+// mended into a word of the trade.
+func (x *index) know(w string, everyday func(string) bool) (id int, factor float64, ok bool) {
+	if id, ok := x.stems[x.stem(w)]; ok {
+		return id, 1, true
+	}
+	n := len([]rune(w))
+	if n < 4 || n > 24 || everyday(w) {
+		return 0, 0, false
+	}
+	limit := 1
+	if n > 5 {
+		limit = 2
+	}
+	best, bestDF := limit+1, 0
+	for l := n - limit; l <= n+limit; l++ {
+		for _, s := range x.surfaces[l] {
+			d := edlib.OSADamerauLevenshteinDistance(w, s.word)
+			// Two slips are believed only where the first letter stands.
+			if d == 2 && s.word[0] != w[0] {
+				continue
+			}
+			if d < best || d == best && s.df > bestDF {
+				best, bestDF, id = d, s.df, s.stem
+			}
+		}
+	}
+	return id, typoFactor, best <= limit
+}
+
+// find returns the candidates with p and m above the floors, best first.
+func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
+	type seen struct {
+		id     int
+		factor float64
+		known  bool
+	}
+	words := make([]seen, len(tokens))
+	kinds := map[string]bool{}
+	for i, t := range tokens {
+		id, f, ok := x.know(t.text, func(w string) bool { return t.weight > 0 || t.filler || everyday(w) })
+		words[i] = seen{id, f, ok}
+		for _, k := range t.kinds {
+			kinds[k] = true
+		}
+	}
+	have := map[int]float64{}
+	said := map[string]bool{}
+	for _, t := range tokens {
+		said[x.stem(t.text)] = true
+	}
+	for _, w := range words {
+		if w.known {
+			have[w.id] = max(have[w.id], w.factor)
+		}
+	}
+	hit := map[int]float64{}
+	for id, f := range have {
+		for _, p := range x.posting[id] {
+			hit[p.phrase] += p.weight * f
+		}
+	}
+	for i, p := range x.phrases {
+		for _, s := range p.slots {
+			if kinds[s] {
+				hit[i] += slotWeight
+			}
+		}
+	}
+	ids := make([]int, 0, len(hit))
+	for i := range hit {
+		ids = append(ids, i)
+	}
+	slices.Sort(ids)
+	var out []candidate
+	for _, i := range ids {
+		p := x.phrases[i]
+		if covered := hit[i] / p.weight; covered < leastCovered || p.strict && covered < typoFactor || p.against(said) {
+			continue
+		}
+		explained, total, named := 0.0, 0.0, false
+		for k, t := range tokens {
+			w := words[k]
+			inPhrase := w.known && slices.Contains(p.words, w.id)
+			switch {
+			case inPhrase:
+				explained += x.weights[w.id] * w.factor
+				total += x.weights[w.id]
+			case t.weight > 0:
+				named = true
+				explained += t.weight
+				total += t.weight
+			case t.filler:
+			case w.known:
+				explained += x.weights[w.id] * w.factor * strayShare
+				total += x.weights[w.id]
+			default:
+				total += unknownWeight
+			}
+		}
+		share := hit[i] / p.weight
+		m := 1.0
+		if total > 0 {
+			m = explained / total
+		}
+		if p.whole && (m < 0.99 || named && len(p.slots) == 0 || len(tokens) > len(p.words)+len(p.slots)+2) {
+			continue
+		}
+		out = append(out, candidate{p.target, share * share * m * p.factor, hit[i], len(p.words), i})
+	}
+	slices.SortStableFunc(out, func(a, b candidate) int {
+		switch {
+		case a.score != b.score:
+			if a.score > b.score {
+				return -1
+			}
+			return 1
+		case a.matched != b.matched:
+			if a.matched > b.matched {
+				return -1
+			}
+			return 1
+		default:
+			return a.phrase - b.phrase
+		}
+	})
+	return out
+}
+
+// against reports whether all words of one of the phrase's contrary wordings
+// were said.
+func (p phrase) against(said map[string]bool) bool {
+	for _, not := range p.not {
+		all := len(not) > 0
+		for _, stem := range not {
+			all = all && said[stem]
+		}
+		if all {
+			return true
+		}
+	}
+	return false
+}

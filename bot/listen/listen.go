@@ -1,0 +1,408 @@
+package listen
+
+import (
+	"strings"
+	"time"
+
+	"presshand/bot/listen/span"
+	"presshand/knowledge"
+	"presshand/knowledge/shop"
+)
+
+// A Listener understands messages. It does not change after New and may be
+// used by any number of goroutines.
+type Listener struct {
+	base     *knowledge.Base
+	profile  *shop.Profile
+	reader   *span.Reader
+	index    map[string]*index // by language
+	fillers  map[string]bool
+	ordinary map[string]bool
+	names    map[Entry]string
+}
+
+// Thresholds on a candidate's score (see index). They were set on the tune
+// half of the question files, never on the check half.
+const (
+	// accept: at least so much of phrase and message must be explained.
+	accept = 0.45
+	// sure: a question this well explained is not taken for an order, though
+	// it holds a quantity and a blank.
+	sure = 0.55
+	// near: below accept, an entry this close is offered as a guess.
+	near = 0.18
+)
+
+// New returns a Listener over a checked base.
+func New(base *knowledge.Base, profile *shop.Profile) *Listener {
+	l := &Listener{
+		base: base, profile: profile, reader: span.New(base, profile),
+		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
+		ordinary: map[string]bool{},
+	}
+	for _, x := range base.Lexicons {
+		set := map[string]map[string]bool{"filler": l.fillers, "everyday": l.ordinary}[x.Kind]
+		if set == nil {
+			continue
+		}
+		for w := range x.Words {
+			for _, f := range strings.Fields(Fold(w)) {
+				set[f] = true
+			}
+		}
+	}
+	for _, lang := range []string{"en"} {
+		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler)
+	}
+	return l
+}
+
+func (l *Listener) filler(w string) bool { return l.fillers[w] }
+
+// everyday reports an ordinary English word, which is never taken for a slip
+// of a trade word.
+func (l *Listener) everyday(w string) bool { return l.ordinary[w] }
+
+// phrases gathers every wording the base knows: cues, and the names of faults,
+// guides, procedures, terms, cautions, care and placements.
+func (l *Listener) phrases(lang string) []rawPhrase {
+	var out []rawPhrase
+	add := func(t Target, factor float64, not []string, texts ...string) {
+		for _, text := range texts {
+			if text = strings.TrimSpace(text); text != "" {
+				out = append(out, rawPhrase{target: t, text: text, factor: factor, not: not})
+			}
+		}
+	}
+	entry := func(section, topic string, h *knowledge.Head, factor float64, texts ...string) {
+		e := Entry{section, h.ID}
+		l.names[e] = h.Name
+		add(Target{Topic: topic, Entry: e}, factor, nil, texts...)
+	}
+	for _, c := range l.base.Cues {
+		if c.Lang != "" && c.Lang != lang {
+			continue
+		}
+		t := Target{Topic: c.Topic, Ask: c.Ask}
+		if section, id, ok := strings.Cut(c.Entry, "/"); ok {
+			t.Entry = Entry{section, id}
+		}
+		add(t, 1, c.Not, c.Phrases...)
+	}
+	for _, f := range l.base.Faults {
+		entry("faults", "fault", &f.Head, 1, append([]string{f.Name}, f.Names...)...)
+	}
+	for _, g := range l.base.Guides {
+		entry("guides", g.Topic, &g.Head, 1, append([]string{g.Name}, g.Names...)...)
+	}
+	for _, p := range l.base.Procedures {
+		entry("procedures", "steps", &p.Head, 1, append([]string{p.Name}, p.Names...)...)
+	}
+	for _, k := range l.base.Cautions {
+		entry("cautions", "safety", &k.Head, bare, append([]string{k.Name}, k.Names...)...)
+	}
+	for _, k := range l.base.Corrections {
+		e := Entry{"corrections", k.ID}
+		l.names[e] = k.Name
+		for _, claim := range k.Claim {
+			out = append(out, rawPhrase{target: Target{Topic: "safety", Entry: e}, text: claim, factor: claimed, strict: true})
+		}
+	}
+	for _, k := range l.base.Terms {
+		names := append([]string{k.Name}, k.Names...)
+		entry("terms", "term", &k.Head, bare, names...)
+		for _, n := range names {
+			entry("terms", "term", &k.Head, 1, "what is "+n, "what does "+n+" mean", "meaning of "+n, "define "+n, "explain "+n, n+" definition")
+		}
+	}
+	return out
+}
+
+// claimed lifts a wrong figure that is repeated word for word above the
+// ordinary questions that share its words.
+const claimed = 1.2
+
+// bare is the factor of a wording that names an entry without asking for it: a
+// fault or a cue that explains as much comes first.
+const bare = 0.8
+
+// Listen understands a message in its conversation.
+func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
+	reading := l.reader.Read(text, now)
+	req := Request{Text: text, Lang: reading.Lang}
+	if req.Lang == "" {
+		req.Lang = "en"
+	}
+	whole := l.ask(reading, memory, now)
+	req.Asks = []Ask{whole}
+	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 {
+		req.Asks = parts
+	}
+	for i := range req.Asks {
+		req.Asks[i].Lang = req.Lang
+	}
+	return req
+}
+
+// parts splits a message at its sentence marks and returns an ask for each
+// part, where at least two parts are questions that stand by themselves. An
+// order stays whole.
+func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, all Ask) []Ask {
+	if all.Topic == "quote" && all.Order.IsOrder {
+		return nil
+	}
+	texts := sentences(reading.Normal)
+	if len(texts) < 2 || len(texts) > mostParts {
+		return nil
+	}
+	var asks []Ask
+	for _, t := range texts {
+		a := l.ask(l.reader.Read(t, now), memory, now)
+		if a.Topic == "none" || a.Topic == "help" || a.Order.IsOrder && a.Topic == "quote" {
+			continue
+		}
+		if n := len(asks); n > 0 {
+			a.Subject = merge(a.Subject, asks[n-1].Subject)
+			if asks[n-1].same(a) {
+				continue
+			}
+		}
+		asks = append(asks, a)
+	}
+	return asks
+}
+
+// mostParts bounds how many questions of one message are answered.
+const mostParts = 5
+
+func (a Ask) same(b Ask) bool {
+	return a.Topic == b.Topic && a.What == b.What && a.Entry == b.Entry && a.Subject.Item == b.Subject.Item
+}
+
+// sentences splits text at question marks, line ends and full stops that end
+// a sentence.
+func sentences(text string) []string {
+	var out []string
+	start := 0
+	cut := func(end int) {
+		if s := strings.TrimSpace(text[start:end]); s != "" {
+			out = append(out, s)
+		}
+		start = end
+	}
+	for i, r := range text {
+		switch r {
+		case '?', '\n', ';', '!':
+			cut(i + 1)
+		case '.':
+			if i+1 < len(text) && text[i+1] == ' ' {
+				cut(i + 1)
+			}
+		}
+	}
+	cut(len(text))
+	if len(out) == 1 {
+		for _, joint := range []string{" and also ", " also ", " and how ", " and what ", " and do ", " and can ", " and where ", " and when "} {
+			if a, b, ok := strings.Cut(strings.ToLower(text), joint); ok {
+				return []string{a, strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(joint, " and"), " also")) + " " + b}
+			}
+		}
+	}
+	return out
+}
+
+// ask understands one part of a message.
+func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
+	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading)}
+	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
+	a.Order = ReadOrder(reading, env)
+	a.Subject = withLine(a.Subject, a.Order)
+	found := l.index["en"].find(l.tokens(reading), l.everyday)
+	best := candidate{}
+	if len(found) > 0 {
+		best = found[0]
+	}
+	if c, ok := conversion(reading); ok && (best.score < accept || best.target.Topic == "convert" || best.target.Topic == "term") {
+		a.Topic, a.Convert, a.Score = "convert", c, 1
+		return a
+	}
+	small := best.target.Topic == "help" || best.target.Topic == "follow"
+	if memory.Pending != nil && !(best.score >= sure && !small) && !(best.target.Ask == "cancel" && best.score >= accept) {
+		if filled, ok := l.fill(*memory.Pending, memory.Missing, a, reading, best); ok {
+			return filled
+		}
+	}
+	if memory.Order != nil && (best.score < sure || best.target.Topic == "quote" && !a.Order.IsOrder) && !small {
+		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading)) {
+			a.Topic, a.Amend, a.Changes, a.Score = "quote", true, changes, 1
+			a.Order = OrderReading{Order: order, IsOrder: true}
+			return a
+		}
+	}
+	switch {
+	case a.Order.IsOrder && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term"):
+		a.Topic, a.Score = "quote", 1
+		return a
+	case best.score >= accept:
+		l.aim(&a, best)
+		l.carry(&a, memory)
+		return a
+	}
+	if c, ok := l.carryOn(a, reading, memory); ok {
+		return c
+	}
+	a.Topic, a.Score = "none", best.score
+	a.Near = l.nearest(found)
+	return a
+}
+
+// aim points an ask at a candidate's target.
+func (l *Listener) aim(a *Ask, c candidate) {
+	a.Topic, a.What, a.Entry, a.Score = c.target.Topic, c.target.Ask, c.target.Entry, c.score
+	if a.Topic == "convert" {
+		a.Score = c.score
+	}
+}
+
+// nearest lists the closest entries below the threshold, each once.
+func (l *Listener) nearest(found []candidate) []Near {
+	var out []Near
+	seen := map[Target]bool{}
+	for _, c := range found {
+		if c.score < near || len(out) == 3 {
+			break
+		}
+		if c.target.Topic == "help" || c.target.Topic == "follow" || seen[c.target] {
+			continue
+		}
+		seen[c.target] = true
+		name := l.names[c.target.Entry]
+		if name == "" {
+			name = l.cueName(c.target)
+		}
+		out = append(out, Near{c.target, name, c.score})
+	}
+	return out
+}
+
+// cueName names a topic in words, from the cue's own name.
+func (l *Listener) cueName(t Target) string {
+	for _, c := range l.base.Cues {
+		if c.Topic == t.Topic && c.Ask == t.Ask && c.Name != "" {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// tokens prepares a reading for the index.
+func (l *Listener) tokens(r span.Reading) []token {
+	out := make([]token, len(r.Tokens))
+	for i, t := range r.Tokens {
+		text := t.Text
+		if t.Known && t.Word != "" {
+			text = t.Word
+		}
+		out[i] = token{text: text, filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
+	}
+	for _, s := range r.Spans {
+		slot, weight := slotOf(s.Kind)
+		if slot == "" {
+			continue
+		}
+		for i := s.From; i < s.To && i < len(out); i++ {
+			out[i].kinds = append(out[i].kinds, slot)
+			if s.Kind == span.FibreShares || s.Kind == span.Fabric {
+				out[i].kinds = append(out[i].kinds, "fibre")
+			}
+			if i == s.From {
+				out[i].weight, out[i].first = weight, true
+			} else {
+				out[i].filler = true
+			}
+		}
+	}
+	for i, t := range r.Tokens {
+		if isSheet(t.Text) {
+			out[i].kinds = append(out[i].kinds, "sheet")
+			out[i].weight = max(out[i].weight, namedWeight)
+		}
+	}
+	return out
+}
+
+// wordy reports whether a token is a word rather than a sign or a number.
+func wordy(t span.Token) bool {
+	if t.IsNumber {
+		return false
+	}
+	for _, r := range t.Text {
+		if r >= 'a' && r <= 'z' || r > 127 {
+			return true
+		}
+	}
+	return false
+}
+
+// Weights of things named in a message: what belongs to the trade alone is a
+// sign of a question of the trade; what anybody may mention is only no sign
+// against it.
+const (
+	namedWeight   = 1.0
+	measureWeight = 0.5
+	looseWeight   = 0.25
+)
+
+func slotOf(k span.Kind) (slot string, weight float64) {
+	switch k {
+	case span.Item:
+		return "item", namedWeight
+	case span.Method:
+		return "method", namedWeight
+	case span.Fibre, span.FibreShares, span.Fabric:
+		return "fibre", namedWeight
+	case span.Spot:
+		return "spot", namedWeight
+	case span.Colour:
+		return "colour", measureWeight
+	case span.Temperature:
+		return "temperature", measureWeight
+	case span.Duration:
+		return "duration", measureWeight
+	case span.Dimension:
+		return "dimension", measureWeight
+	case span.Mass:
+		return "mass", measureWeight
+	case span.SizeRun:
+		return "sizes", measureWeight
+	case span.Art:
+		return "art", measureWeight
+	case span.Quantity:
+		return "quantity", looseWeight
+	case span.When:
+		return "when", looseWeight
+	case span.Money:
+		return "money", looseWeight
+	case span.Size:
+		return "size", looseWeight
+	case span.Group:
+		return "group", looseWeight
+	case span.Customer:
+		return "customer", looseWeight
+	case span.Ref:
+		return "ref", looseWeight
+	case span.Ownership, span.Arrival, span.Approval, span.Rush:
+		return "order", looseWeight
+	}
+	return "", 0
+}
+
+// Explain lists the best candidates of a message with their scores: for
+// whoever writes wordings and wants to know why one wins.
+func (l *Listener) Explain(text string, now time.Time) []Near {
+	var out []Near
+	for _, c := range l.index["en"].find(l.tokens(l.reader.Read(text, now)), l.everyday) {
+		out = append(out, Near{c.target, l.names[c.target.Entry], c.score})
+	}
+	return out
+}

@@ -1,0 +1,90 @@
+package listen
+
+import (
+	"time"
+
+	"presshand/planner"
+)
+
+// A Request is a message as understood.
+type Request struct {
+	Text string
+	Lang string // "en" or "es"
+	Asks []Ask  // at least one; the first is the message's topic
+}
+
+// An Ask is one question or order of a message.
+type Ask struct {
+	Topic string // a topic of the answer object; "follow" until the conversation is known; "none" where nothing matches
+	What  string // what exactly: a fact's name, or a word of the cue's; "" where the topic says it all
+	Entry Entry  // the knowledge entry that is asked for, where there is one
+	Near  []Near // the nearest known things, best first, where nothing matched well enough
+	Score float64
+
+	Subject  Subject
+	Order    OrderReading
+	Amend    bool      // the order is the conversation's, changed
+	Changes  []string  // what an amendment changed, in words
+	Settings []Setting // temperatures and times that were stated
+	Convert  Conversion
+	Text     string // the part of the message
+	Lang     string
+	Carried  bool // topic or subject came from the conversation
+}
+
+// A Near is a known thing close to what was said.
+type Near struct {
+	Target Target
+	Name   string
+	Score  float64
+}
+
+// A Subject is what a question is about.
+type Subject struct {
+	Methods    []string // ids, in the order named
+	NotMethods []string // ids that were ruled out by the asker: "not sublimation"
+	Item       string   // order word: "tee"
+	Blank      string   // knowledge id
+	Fibre      map[string]int
+	Blend      bool // "a blend" was said, without shares
+	Fabric     string
+	Colour     string
+	Colours    []string // all colours named, in order
+	Group      string
+	Spot       string
+	Art        []string // "white", "photo", ...
+	Wish       []string
+	Quantity   int
+	Width      float64 // mm
+	Height     float64
+	Duration   float64 // s
+	Money      string  // decimal
+	Sheet      string  // sheet size named
+	When       time.Time
+	Customer   string
+	Ref        string
+}
+
+// A Setting is a press setting someone stated.
+type Setting struct {
+	Temperature float64 // C; 0 where not said
+	Time        float64 // s; 0 where not said
+	Pressure    string
+	Unit        string // temperature unit as written
+}
+
+// A Conversion is a quantity and the unit it is wanted in.
+type Conversion struct {
+	Kind  string  // "temperature", "length", "mass", "time"
+	Value float64 // inside unit: C, mm, g/m2, s
+	From  string  // unit as written
+	To    string  // "F", "C", "in", "mm", "oz/yd2", "g/m2", "s", "min"; "" = the other one
+}
+
+// A Memory is what a conversation adds to a message.
+type Memory struct {
+	Last    *Ask           // the last ask that was answered
+	Order   *planner.Order // the order spoken of
+	Pending *Ask           // an ask that waits for one missing thing
+	Missing string         // what it waits for: "fibre", "colour", ...
+}

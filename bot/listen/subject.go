@@ -1,0 +1,246 @@
+package listen
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"presshand/bot/listen/span"
+	"presshand/planner/sheet"
+)
+
+// subjectOf gathers what a message is about.
+func subjectOf(r span.Reading) Subject {
+	var s Subject
+	for _, p := range r.Spans {
+		if p.Negated {
+			if p.Kind == span.Method {
+				s.NotMethods = append(s.NotMethods, p.ID)
+			}
+			continue
+		}
+		switch p.Kind {
+		case span.Item:
+			if s.Blank == "" {
+				s.Blank, s.Item = p.ID, p.Unit
+			}
+		case span.Method:
+			if !slices.Contains(s.Methods, p.ID) {
+				s.Methods = append(s.Methods, p.ID)
+			}
+		case span.Fibre:
+			if s.Fibre == nil {
+				s.Fibre = map[string]int{}
+			}
+			s.Fibre[p.ID] = 0
+		case span.FibreShares:
+			if len(p.Fibre) == 0 {
+				s.Blend = true
+				continue
+			}
+			s.Fibre = p.Fibre
+		case span.Fabric:
+			s.Fabric = p.ID
+			if len(p.Fibre) > 0 && s.Fibre == nil {
+				s.Fibre = p.Fibre
+			}
+		case span.Colour:
+			s.Colours = append(s.Colours, p.ID)
+			s.Colour = p.ID
+		case span.Spot:
+			if s.Spot == "" {
+				s.Spot = p.ID
+			}
+		case span.Group:
+			s.Group = p.ID
+		case span.Art:
+			if p.ID != "" && p.ID != "file" && p.ID != "text" && !slices.Contains(s.Art, p.ID) {
+				s.Art = append(s.Art, p.ID)
+			}
+		case span.Quantity:
+			if s.Quantity == 0 {
+				s.Quantity = int(p.Value)
+			}
+		case span.Dimension:
+			if s.Width == 0 && s.Height == 0 {
+				s.Width, s.Height = p.Value, p.Value2
+			}
+		case span.Duration:
+			if s.Duration == 0 {
+				s.Duration = p.Value
+			}
+		case span.Money:
+			if s.Money == "" {
+				s.Money = strconv.FormatFloat(p.Value, 'f', -1, 64)
+			}
+		case span.When:
+			if s.When.IsZero() {
+				s.When = p.At
+			}
+		case span.Customer:
+			s.Customer = p.Text
+		case span.Ref:
+			s.Ref = p.Text
+		}
+	}
+	s.Fibre = evenOut(s.Fibre)
+	for _, t := range r.Tokens {
+		if isSheet(t.Text) {
+			s.Sheet = t.Text
+		}
+	}
+	return s
+}
+
+// withLine takes the blank's colour, fibre and count from the order that was
+// read, where one was: that reading knows which colour is the art's.
+func withLine(s Subject, o OrderReading) Subject {
+	if len(o.Order.Lines) == 0 {
+		return s
+	}
+	l := o.Order.Lines[0]
+	if l.Colour != "" {
+		s.Colour = l.Colour
+	}
+	if len(l.Fibre) > 0 {
+		s.Fibre = l.Fibre
+	}
+	if l.Quantity > 0 {
+		s.Quantity = l.Quantity
+	}
+	return s
+}
+
+// evenOut gives fibres that were named without shares the whole, where there
+// is one; of two named without shares no share is known, and the blend stays
+// to be asked.
+func evenOut(m map[string]int) map[string]int {
+	var bare []string
+	for f, share := range m {
+		if share == 0 {
+			bare = append(bare, f)
+		}
+	}
+	switch {
+	case len(bare) == 0:
+		return m
+	case len(m) == 1:
+		return map[string]int{bare[0]: allOfIt}
+	case len(bare) < len(m):
+		out := map[string]int{}
+		for f, share := range m {
+			if share != 0 {
+				out[f] = share
+			}
+		}
+		return out
+	}
+	return nil
+}
+
+const allOfIt = 100 // per cent
+
+func isSheet(word string) bool {
+	_, ok := sheet.Known(word)
+	return ok
+}
+
+// settingsOf gathers press settings someone stated.
+func settingsOf(r span.Reading) []Setting {
+	var s Setting
+	for _, p := range r.Spans {
+		switch p.Kind {
+		case span.Temperature:
+			if s.Unit == "" {
+				s.Temperature, s.Unit = p.Value, p.Unit
+				if s.Unit == "" {
+					s.Unit = "F"
+				}
+			}
+		case span.Duration:
+			if s.Time == 0 {
+				s.Time = p.Value
+			}
+		}
+	}
+	if s.Unit == "" && s.Time == 0 {
+		return nil
+	}
+	return []Setting{s}
+}
+
+// conversion reads "385 f in c", "9 in to mm", "5.3 oz in gsm": a quantity, a
+// joining word, a unit of the same kind.
+func conversion(r span.Reading) (Conversion, bool) {
+	var c Conversion
+	at := -1
+	for _, p := range r.Spans {
+		kind := map[span.Kind]string{span.Temperature: "temperature", span.Mass: "mass", span.Dimension: "length", span.Duration: "time"}[p.Kind]
+		if kind == "" || at >= 0 || p.Value2 != 0 || kind == "length" && p.Value == 0 {
+			continue
+		}
+		c, at = Conversion{Kind: kind, Value: p.Value, From: unitOf(p.Unit)}, p.To
+	}
+	if at < 0 {
+		return c, false
+	}
+	// The unit wanted is named after the quantity, or before it: "how many mm is 9 in".
+	for i, t := range r.Tokens {
+		u := unitOf(t.Text)
+		if u == "" || unitKind(u) != c.Kind || u == c.From {
+			continue
+		}
+		if i >= at && i > 0 && joiner(r.Tokens[i-1].Text) || i < at && i > 0 && asks(r.Tokens[i-1].Text) {
+			c.To = u
+			return c, true
+		}
+	}
+	return c, false
+}
+
+func joiner(w string) bool {
+	return slices.Contains([]string{"in", "to", "into", "as", "=", "a", "en"}, w)
+}
+
+func asks(w string) bool { return slices.Contains([]string{"many", "what", "cuantos", "cuantas"}, w) }
+
+// unitOf gives the one spelling of a unit; notation is a closed class.
+func unitOf(w string) string {
+	switch strings.TrimSuffix(strings.ToLower(strings.TrimPrefix(w, "°")), ".") {
+	case "f", "fahrenheit", "degf":
+		return "F"
+	case "c", "celsius", "centigrade", "degc":
+		return "C"
+	case "in", "inch", "inches", "\"", "''":
+		return "in"
+	case "mm", "millimetre", "millimetres", "millimeter", "millimeters", "mil":
+		return "mm"
+	case "cm", "centimetre", "centimetres", "centimeter", "centimeters":
+		return "cm"
+	case "oz", "ounce", "ounces", "oz/yd2":
+		return "oz/yd2"
+	case "gsm", "g/m2", "grams", "g":
+		return "g/m2"
+	case "s", "sec", "secs", "second", "seconds":
+		return "s"
+	case "min", "mins", "minute", "minutes", "m":
+		return "min"
+	case "h", "hr", "hrs", "hour", "hours":
+		return "h"
+	}
+	return ""
+}
+
+func unitKind(u string) string {
+	switch u {
+	case "F", "C":
+		return "temperature"
+	case "in", "mm", "cm":
+		return "length"
+	case "oz/yd2", "g/m2":
+		return "mass"
+	case "s", "min", "h":
+		return "time"
+	}
+	return ""
+}

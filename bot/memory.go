@@ -1,0 +1,129 @@
+package bot
+
+import (
+	"container/list"
+	"strings"
+	"sync"
+	"unicode/utf8"
+
+	"presshand/bot/listen"
+	"presshand/bot/reply"
+)
+
+// Remembered is what a conversation adds to its next message.
+type Remembered struct {
+	listen.Memory
+	Reply *reply.Reply // the last one, for "say that again"
+}
+
+// remember takes in an ask and its answer.
+func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
+	if r.Outcome == reply.Asked && r.Missing != "" {
+		pending := ask
+		m.Pending, m.Missing = &pending, r.Missing
+		return
+	}
+	switch ask.Topic {
+	case "help", "none", "follow":
+		return
+	}
+	m.Pending, m.Missing = nil, ""
+	if r.Outcome != reply.Declined {
+		last := ask
+		m.Last = &last
+	}
+	if r.Order != nil {
+		order := *r.Order
+		m.Order = &order
+	}
+}
+
+// Memories keeps what conversations remember.
+type Memories interface {
+	// Lock holds a conversation until the returned function is called, so that
+	// its messages are answered one after the other.
+	Lock(conversation string) (unlock func())
+	Get(conversation string) Remembered
+	Put(conversation string, m Remembered)
+}
+
+// mostConversations bounds the process's own memory: some kilobytes each, so
+// that it stays far below what a small machine has.
+const mostConversations = 2_000
+
+// NewMemories keeps conversations in this process, the latest
+// mostConversations of them.
+func NewMemories() Memories {
+	return &memories{items: map[string]*list.Element{}, order: list.New()}
+}
+
+type memories struct {
+	mu    sync.Mutex
+	items map[string]*list.Element
+	order *list.List // the latest first
+}
+
+type kept struct {
+	conversation string
+	turn         sync.Mutex
+	memory       Remembered
+}
+
+func (m *memories) entry(conversation string) *kept {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if e, ok := m.items[conversation]; ok {
+		m.order.MoveToFront(e)
+		return e.Value.(*kept)
+	}
+	k := &kept{conversation: conversation}
+	m.items[conversation] = m.order.PushFront(k)
+	for m.order.Len() > mostConversations {
+		oldest := m.order.Back()
+		m.order.Remove(oldest)
+		delete(m.items, oldest.Value.(*kept).conversation)
+	}
+	return k
+}
+
+// Lock implements Memories. A message without a conversation waits for none.
+func (m *memories) Lock(conversation string) func() {
+	if conversation == "" {
+		return func() {}
+	}
+	k := m.entry(conversation)
+	k.turn.Lock()
+	return k.turn.Unlock
+}
+
+// Get implements Memories.
+func (m *memories) Get(conversation string) Remembered {
+	if conversation == "" {
+		return Remembered{}
+	}
+	return m.entry(conversation).memory
+}
+
+// Put implements Memories.
+func (m *memories) Put(conversation string, r Remembered) {
+	if conversation != "" {
+		m.entry(conversation).memory = r
+	}
+}
+
+// clip keeps the head of an overlong text.
+func clip(s string) string {
+	const most = 200
+	if utf8.RuneCountInString(s) <= most {
+		return s
+	}
+	return string([]rune(s)[:most]) + "..."
+}
+
+// sentence turns an error's text into one for people.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + "."
+}

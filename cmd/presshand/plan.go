@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+
+	"presshand/bot/answer"
+	"presshand/planner/press"
+)
+
+// planCommand times orders.
+type planCommand struct {
+	File   string `arg:"" help:"YAML or JSON: start, and orders with id, due, priority, lines; - for standard input."`
+	JSON   bool   `name:"json" help:"Write the plan as JSON."`
+	Effort int    `default:"0" help:"Steps of the search; 0 is enough for the size."`
+}
+
+// Run implements the command.
+func (c *planCommand) Run(s *session) error {
+	data, err := s.read(c.File)
+	if err != nil {
+		return err
+	}
+	day, err := answer.ReadDay(c.File, data)
+	if err != nil {
+		return err
+	}
+	h, err := s.open()
+	if err != nil {
+		return err
+	}
+	_, plan, err := h.desk.PlanDay(s.ctx, day, h.now(), c.Effort)
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	if c.JSON {
+		return s.json(plan)
+	}
+	s.day(plan)
+	return nil
+}
+
+// day writes a plan for people: when all is ready, what is late, the run list.
+func (s *session) day(plan press.Plan) {
+	out := s.streams.Out
+	fmt.Fprintf(out, "All ready %s; %d toner %s.\n", plan.Finish.Format("Mon 2 Jan 15:04"), plan.Changeovers, changeovers(plan.Changeovers))
+	for _, r := range plan.Ready {
+		fmt.Fprintf(out, "  %s: ready %s\n", r.Order, r.At.Format("Mon 2 Jan 15:04"))
+	}
+	for _, l := range plan.Late {
+		fmt.Fprintf(out, "Late: %s by %s", l.Order, l.By)
+		for i, x := range l.Saves {
+			lead := ", "
+			if i == 0 {
+				lead = "; what would help: "
+			}
+			fmt.Fprint(out, lead, x)
+		}
+		fmt.Fprintln(out, ".")
+	}
+	for _, line := range press.RunList(plan) {
+		fmt.Fprintln(out, line)
+	}
+}
+
+func changeovers(n int) string {
+	if n == 1 {
+		return "change"
+	}
+	return "changes"
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"time"
+
+	"presshand/bot"
+	"presshand/bot/answer"
+	"presshand/knowledge"
+	"presshand/knowledge/shop"
+)
+
+// A house is everything that answers: knowledge, profile, desk, bot.
+type house struct {
+	base    *knowledge.Base
+	profile *shop.Profile
+	desk    *answer.Desk
+	bot     *bot.Bot
+	now     func() time.Time
+}
+
+// open loads the knowledge base and the shop profile and sets up the bot.
+func (s *session) open(options ...bot.Option) (*house, error) {
+	now, err := s.clock()
+	if err != nil {
+		return nil, err
+	}
+	base, err := s.base()
+	if err != nil {
+		return nil, err
+	}
+	profile, err := s.profile(base)
+	if err != nil {
+		return nil, err
+	}
+	desk, err := answer.New(base, profile)
+	if err != nil {
+		return nil, err
+	}
+	options = append([]bot.Option{bot.WithClock(now)}, options...)
+	return &house{base: base, profile: profile, desk: desk, now: now, bot: bot.New(base, profile, desk, options...)}, nil
+}
+
+// clock returns the clock: held still by --now.
+func (s *session) clock() (func() time.Time, error) {
+	if s.flags.Now == "" {
+		return time.Now, nil
+	}
+	t, err := time.Parse(time.RFC3339, s.flags.Now)
+	if err != nil {
+		return nil, usageError{fmt.Errorf("--now %q is no time: write it as 2026-11-25T09:00:00-05:00", s.flags.Now)}
+	}
+	return func() time.Time { return t }, nil
+}
+
+func (s *session) base() (*knowledge.Base, error) {
+	files := []fs.FS{knowledge.Builtin()}
+	if dir := s.flags.Knowledge; dir != "" {
+		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+			return nil, fmt.Errorf("--knowledge %s is no folder that can be read: name the folder that holds the shop's .yaml files", dir)
+		}
+		files = append(files, os.DirFS(dir))
+	}
+	base, err := knowledge.Load(files...)
+	if err != nil {
+		return nil, fmt.Errorf("the knowledge files have faults, and a faulty base never answers: %w", err)
+	}
+	return base, nil
+}
+
+func (s *session) profile(base *knowledge.Base) (*shop.Profile, error) {
+	if s.flags.Shop == "" {
+		return shop.Example(), nil
+	}
+	f, err := os.Open(s.flags.Shop)
+	if err != nil {
+		return nil, fmt.Errorf("--shop: %w: write one to start from with presshand shop init", pathError(err))
+	}
+	defer f.Close()
+	return loadProfile(f, s.flags.Shop, base)
+}
+
+// loadProfile reads a profile and checks it against the knowledge base.
+func loadProfile(f io.Reader, name string, base *knowledge.Base) (*shop.Profile, error) {
+	profile, err := shop.Load(f, name)
+	if err != nil {
+		return nil, err
+	}
+	if problems := shop.CheckIDs(profile, knownIDs(base)); len(problems) > 0 {
+		return nil, shop.Problems(problems)
+	}
+	return profile, nil
+}
+
+// knownIDs lists what a profile may name.
+func knownIDs(base *knowledge.Base) shop.Known {
+	var k shop.Known
+	for _, m := range base.Methods {
+		k.Methods = append(k.Methods, m.ID)
+		k.Stock = append(k.Stock, m.Stock...)
+	}
+	for _, b := range base.Blanks {
+		k.Items = append(k.Items, b.Item)
+	}
+	return k
+}
+
+// pathError drops the operation's name from a file error: "no such file" says
+// enough.
+func pathError(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return fmt.Errorf("%s: %w", p.Path, p.Err)
+	}
+	return err
+}
