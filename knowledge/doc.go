@@ -9,5 +9,6 @@
 // reported at once, sorted. A faulty base is never returned.
 //
 // FORMAT.md explains each section and field. The package computes nothing:
-// it looks up. It imports only planner/unit.
+// it looks up. Of this module it imports only planner/unit and its own reader
+// of YAML, knowledge/document.
 package knowledge

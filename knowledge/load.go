@@ -30,8 +30,8 @@ type folder struct {
 	dir string
 }
 
-// Load reads the files of one or more sets, usually Builtin and a shop's own
-// folder. An entry of a later set replaces the entry of the same section and
+// Load reads the files of one or more sets, usually Builtin and the Folder
+// of a shop. An entry of a later set replaces the entry of the same section and
 // id of an earlier one, whole. The error is a Problems, with everything that
 // is wrong.
 func Load(files ...fs.FS) (*Base, error) {
@@ -117,6 +117,9 @@ func readLimited(set fs.FS, name string) ([]byte, error) {
 	info, err := fs.Stat(set, name)
 	if err != nil {
 		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("not a plain file")
 	}
 	if info.Size() > document.MaxBytes {
 		return make([]byte, info.Size()), nil

@@ -1,6 +1,7 @@
 package knowledge
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -158,6 +159,43 @@ func TestOverlayBuiltin(t *testing.T) {
 	if m, ok := base.Method("cut-vinyl"); !ok || m.Source.Kind != Shop {
 		t.Errorf("got %+v, %v", m, ok)
 	}
+}
+
+// Laying a shop's files over the packed base gives what laying them over the
+// YAML gives, faults and their source lines included.
+func TestOverlayPackedOrNot(t *testing.T) {
+	base, problems := loadBuiltin()
+	if len(problems) > 0 {
+		t.Skip("the built-in files have problems of their own; TestBuiltin shows them")
+	}
+	ready := func() (*Base, error) { return unpack(string(pack(base, "")), "") }
+	for _, dir := range []string{"testdata/overlay", "testdata/err"} {
+		sets := []fs.FS{Builtin(), os.DirFS(dir)}
+		plain, wantProblems := load(sets, nil)
+		quick, gotProblems := load(sets, ready)
+		if diff := cmp.Diff(wantProblems, gotProblems); diff != "" {
+			t.Errorf("%s: problems: %s", dir, diff)
+		}
+		if diff := cmp.Diff(plain, quick); diff != "" {
+			t.Errorf("%s: base: %s", dir, diff)
+		}
+	}
+}
+
+// A shop that lowers a ceiling learns which built-in recipe is now too hot.
+func TestOverlayLowersCeiling(t *testing.T) {
+	set := fstest.MapFS{"own.yaml": {Data: []byte("fibres:\n- {id: cotton, name: cotton, source: shop, ceiling: 120 C}\n")}}
+	_, err := Load(Builtin(), set)
+	var problems Problems
+	if !errors.As(err, &problems) {
+		t.Fatalf("got %v", err)
+	}
+	for _, p := range problems {
+		if p.Rule == "ceiling" && p.Pos.File == "base/recipes.yaml" && strings.Contains(p.Line, "temperature") {
+			return
+		}
+	}
+	t.Errorf("got %v", err)
 }
 
 func TestBuiltin(t *testing.T) {

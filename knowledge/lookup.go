@@ -140,6 +140,9 @@ func (b *Base) CeilingFor(fibre map[string]int) (ceiling Value, refuse Text, ok 
 // An empty fibre or fabric is filled from the blank where every such blank
 // has the same. A recipe whose pre-press, press or finish is hotter than the
 // blend's ceiling is passed over, and a blend that is never pressed has none.
+// The ranges of the recipe may reach above the ceiling: whoever shows them
+// cuts them off at CeilingFor. Of fibres without a known ceiling it promises
+// nothing.
 func (b *Base) RecipeFor(method, blankID string, fibre map[string]int, fabric string) (*Recipe, bool) {
 	if blank, ok := b.Blank(blankID); ok && fabric == "" {
 		fabric = blank.Fabric

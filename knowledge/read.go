@@ -161,7 +161,8 @@ func (r *reader) source(at Pos, s Source) {
 	}
 }
 
-// valueForm, wordForm: what a value or word looks like where it is a mapping.
+// parts returns the keys of a value, word or flag: of {is: ..., source: ...}
+// those that are there, of the short form the one word as "is".
 func (r *reader) parts(n *yaml.Node, f document.Field, allowed ...string) (map[string]*yaml.Node, bool) {
 	parts := map[string]*yaml.Node{}
 	if n.Kind == yaml.ScalarNode {
