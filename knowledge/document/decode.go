@@ -86,7 +86,7 @@ func (d *Decoder) structure(n *yaml.Node, f Field, out reflect.Value) {
 		}
 		if !known {
 			d.File.Report(d.File.Pos(key), "key", Suggest(key.Value, shape.keys),
-				"unknown key %q in %s", key.Value, article(shape.name))
+				"unknown key %q in %s", key.Value, shape.name)
 			return
 		}
 		field := out.Type().FieldByIndex(index)
@@ -101,7 +101,7 @@ func (d *Decoder) structure(n *yaml.Node, f Field, out reflect.Value) {
 	for _, key := range shape.needed {
 		if Get(n, key) == nil {
 			d.File.Report(d.File.Pos(n), "missing", fmt.Sprintf("add %q", key+": ..."),
-				"%s has no %q", article(shape.name), key)
+				"%s has no %q", shape.name, key)
 		}
 	}
 }
@@ -354,11 +354,4 @@ func words(name string) string {
 		b.WriteRune(unicode.ToLower(r))
 	}
 	return b.String()
-}
-
-func article(noun string) string {
-	if strings.ContainsRune("aeiou", rune(noun[0])) {
-		return "an " + noun
-	}
-	return "a " + noun
 }

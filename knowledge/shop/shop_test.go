@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/shopspring/decimal"
 
+	"presshand/knowledge"
 	"presshand/planner/unit"
 )
 
@@ -124,10 +125,10 @@ func changed(t *testing.T, from, to string) string {
 
 func TestErr(t *testing.T) {
 	for _, row := range []struct{ name, from, to, want string }{
-		{"unknown key", "people: 2 ", "peopel: 2 ", `a profile has no "people" [missing]; unknown key "peopel" in a profile [key]`},
+		{"unknown key", "people: 2 ", "peopel: 2 ", `profile has no "people" [missing]; unknown key "peopel" in profile [key]`},
 		{"doubled key", "rack: 40 ", "rack: 40\nrack: 41 ", `key "rack" is given twice, first at line \d+, column 1 [duplicate]`},
 		{"no people", "people: 2", "people: 0", `no people: nobody to press [people]`},
-		{"no press", "presses:\n", "presses: []\nx:\n", `no press: nothing can be pressed [press]; "presses" is empty [empty]; unknown key "x" in a profile [key]`},
+		{"no press", "presses:\n", "presses: []\nx:\n", `no press: nothing can be pressed [press]; "presses" is empty [empty]; unknown key "x" in profile [key]`},
 		{"unknown zone", "America/New_York", "Mars/Olympus", `"zone": unknown time zone "Mars/Olympus": write a name of .* [value]`},
 		{"zone of the machine", "America/New_York", "Local", `"zone": unknown time zone "Local": .* [value]`},
 		{"hours reversed", "mon-fri: 9:00-17:30", "mon-fri: 17:30-9:00", `"mon-fri": "17:30-9:00" ends before it begins: .* [value]`},
@@ -149,10 +150,10 @@ func TestErr(t *testing.T) {
 		{"neither", "margin: 45 %", "# margin", `neither margin nor markup is given [margin]`},
 		{"negative margin", "margin: 45 %", "margin: -5 %", `it would sell below cost [margin]`},
 		{"currency", "currency: USD", "currency: BUCKS", `unknown currency "BUCKS" [currency]`},
-		{"price missing", "labour: 20.00", "# labour", `a money has no "labour" [missing]`},
+		{"price missing", "labour: 20.00", "# labour", `money has no "labour" [missing]`},
 		{"price negative", "labour: 20.00", "labour: -20.00", `price -20 is negative [price]`},
 		{"price with sign", "labour: 20.00", "labour: $20", `"labour": "$20" is no amount of money: .* [value]`},
-		{"blank without price", "item: polo, price: 8.90", "item: polo", `a blank has no "price" [missing]`},
+		{"blank without price", "item: polo, price: 8.90", "item: polo", `blank has no "price" [missing]`},
 		{"blank for nothing", "item: polo, price: 8.90", "item: polo, price: 0", `"polo" has no price above zero [price]`},
 		{"blank negative", "item: polo, price: 8.90", "item: polo, price: -8.90", `"polo" has no price above zero [price]`},
 		{"blank twice", "item: tank", "item: polo", `"polo" of group "" is given twice [duplicate]`},
@@ -240,6 +241,25 @@ func TestCheckIDs(t *testing.T) {
 	}
 	if _, ok := found[`blank "tee" is not in the knowledge base`]; ok {
 		t.Error("a known blank was refused")
+	}
+}
+
+// What the example shop owns, sells and keeps is all in the built-in base.
+func TestExampleIsKnown(t *testing.T) {
+	base, err := knowledge.Load(knowledge.Builtin())
+	if err != nil {
+		t.Skip("the built-in knowledge has problems; its own tests show them")
+	}
+	var known Known
+	for _, m := range base.Methods {
+		known.Methods = append(known.Methods, m.ID)
+		known.Stock = append(known.Stock, m.Stock...)
+	}
+	for _, b := range base.Blanks {
+		known.Items = append(known.Items, b.Item)
+	}
+	for _, p := range CheckIDs(Example(), known) {
+		t.Error(p.Detail())
 	}
 }
 
