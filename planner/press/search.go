@@ -10,7 +10,7 @@ import (
 const (
 	searchPlacements = 20_000    // activities placed for a single order: a chat waits for it
 	searchPerOrder   = 15_000    // and for every further one
-	searchMost       = 1_500_000 // in all
+	searchMost       = 600_000 // in all
 	searchFewest     = 4         // schedules, whatever their size
 	searchMostSteps  = 400
 )
@@ -60,7 +60,7 @@ func (m *model) lots() (lots []lot, of, bundles []int) {
 // options are what the engine needs to know to search.
 func (m *model) options() engine.Options {
 	lots, of, bundles := m.lots()
-	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Steps: m.effort(), Progress: m.progress}
+	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: []int64{30, 300, 2400}, Steps: m.effort(), Progress: m.progress}
 }
 
 // starts are the arrangements that the search begins with. All of them take

@@ -28,6 +28,7 @@ type builder struct {
 	slots    []Slot
 	best     trial
 	now      trial
+	lot      []int // by activity, for dispatching
 	placed   bool  // the last list could be placed
 	only     []int // by activity: 1 + the mode it is restricted to; 0 or nil: any
 }
@@ -108,9 +109,29 @@ func (b *builder) ready(a *Activity) int64 {
 	return t
 }
 
-// place puts activity i at the mode and start that end earliest, fewest
-// set-up ticks and the lower mode next.
+// place puts activity i at the mode and start that end earliest, set-up ticks
+// counted twice, the lower mode among equals.
 func (b *builder) place(i int) bool {
+	mode := b.choose(i)
+	if mode < 0 {
+		return false
+	}
+	b.commit(i, mode)
+	return true
+}
+
+// earliest returns when activity i would start, the time of its set-up on top so
+// that work in the same state goes first; Forever where it can't.
+func (b *builder) earliest(i int) int64 {
+	if b.choose(i) < 0 {
+		return Forever
+	}
+	return b.best.parts[0] + b.best.setup
+}
+
+// choose finds the mode and place of activity i and leaves the place in
+// b.best; -1 where there is none.
+func (b *builder) choose(i int) int {
 	a := &b.p.Activities[i]
 	ready := b.ready(a)
 	chosen := -1
@@ -132,16 +153,12 @@ func (b *builder) place(i int) bool {
 		if h != nil {
 			*h = hint{ready, b.now.parts[0]}
 		}
-		if chosen < 0 || b.now.end < b.best.end || b.now.end == b.best.end && b.now.setup < b.best.setup {
+		if chosen < 0 || b.now.end+b.now.setup < b.best.end+b.best.setup {
 			chosen = k
 			b.now, b.best = b.best, b.now
 		}
 	}
-	if chosen < 0 || b.best.end > b.horizon() {
-		return false
-	}
-	b.commit(i, chosen)
-	return true
+	return chosen
 }
 
 func (b *builder) horizon() int64 {

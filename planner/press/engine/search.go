@@ -18,6 +18,9 @@ type Options struct {
 	Bundles []int
 	// Starts are orders of the lots to begin with: a key a lot, lowest first.
 	Starts [][]int64
+	// Windows are the windows to dispatch each start with, beside the list
+	// itself: how long after the soonest start the order of lots decides.
+	Windows []int64
 	// Steps is the number of schedules to build at most, beside one for each
 	// start.
 	Steps int
@@ -73,31 +76,33 @@ func Solve(p *Problem, o Options) (Result, error) {
 
 // A search holds the best schedule so far.
 type search struct {
-	p       *Problem
-	o       Options
-	b       *builder
-	lister  *lister
-	members [][]int // activities of each lot
-	bundles [][]int // lots of each bundle
-	keys    []int64 // of activities
-	list    []int
-	rand    *rand.Rand
-	best    Schedule
-	found   bool
-	genome  genome // of the best schedule
-	score   Score  // of the last schedule built
-	steps   int
+	p        *Problem
+	o        Options
+	b        *builder
+	lister   *lister
+	dispatch *dispatcher
+	members  [][]int // activities of each lot
+	bundles  [][]int // lots of each bundle
+	keys     []int64 // of activities
+	list     []int
+	rand     *rand.Rand
+	best     Schedule
+	found    bool
+	genome   genome // of the best schedule
+	score    Score  // of the last schedule built
+	steps    int
 }
 
 // A genome is what the iterated search changes: the order of lots and the mode
 // each bundle is restricted to.
 type genome struct {
-	keys []int64 // by lot
-	only []int   // by bundle
+	keys   []int64 // by lot
+	only   []int   // by bundle
+	window int64   // of the dispatcher; below 0: a list decides
 }
 
 func (g *genome) clone() genome {
-	return genome{append([]int64(nil), g.keys...), append([]int(nil), g.only...)}
+	return genome{append([]int64(nil), g.keys...), append([]int(nil), g.only...), g.window}
 }
 
 // Seeds of the pseudo-random sequence: any fixed pair does.
@@ -127,6 +132,8 @@ func newSearch(p *Problem, o Options) *search {
 	for i, l := range o.Lots {
 		s.members[l] = append(s.members[l], i)
 	}
+	s.b.lot = o.Lots
+	s.dispatch = newDispatcher(s.b, s.members)
 	for l, b := range o.Bundles {
 		s.bundles[b] = append(s.bundles[b], l)
 	}
@@ -153,13 +160,19 @@ func (s *search) starts() error {
 		list = [][]int64{keys}
 	}
 	for _, keys := range list {
-		s.try(genome{spread(keys), make([]int, len(s.bundles))})
+		s.try(genome{spread(keys), make([]int, len(s.bundles)), byList})
+		for _, w := range s.o.Windows {
+			s.try(genome{spread(keys), make([]int, len(s.bundles)), w})
+		}
 	}
 	if !s.found {
 		return ErrHorizon
 	}
 	return nil
 }
+
+// byList is the window of a genome whose list decides alone.
+const byList = -1
 
 // spacing is the distance between neighbouring keys, wide enough for moves to
 // put others between them.
@@ -178,18 +191,23 @@ func spread(keys []int64) []int64 {
 // try builds the schedule of a genome and keeps it where it is no worse than
 // the best.
 func (s *search) try(g genome) bool {
-	for l, list := range s.members {
-		for _, i := range list {
-			s.keys[i] = g.keys[l]
-		}
-	}
 	s.restrict(g.only)
-	s.list = s.lister.list(s.keys, s.list)
-	if !s.build(s.list) {
-		return false
+	var kept bool
+	if g.window == byList {
+		for l, list := range s.members {
+			for _, i := range list {
+				s.keys[i] = g.keys[l]
+			}
+		}
+		s.list = s.lister.list(s.keys, s.list)
+		kept = s.build(s.list)
+	} else {
+		kept = s.keep(s.dispatch.build(s.lister, g.keys, g.window))
 	}
-	s.genome = g
-	return true
+	if kept {
+		s.genome = g
+	}
+	return kept
 }
 
 // restrict limits the activities of each bundle to one mode.
@@ -214,10 +232,13 @@ func (s *search) restrict(only []int) {
 
 // build places a list and keeps the schedule where it is no worse than the
 // best; it reports whether it was kept.
-func (s *search) build(list []int) bool {
+func (s *search) build(list []int) bool { return s.keep(s.b.build(list)) }
+
+// keep keeps the schedule just built where it is no worse than the best.
+func (s *search) keep(built bool) bool {
 	s.steps++
 	kept := false
-	if s.b.build(list) {
+	if built {
 		s.score = s.b.score()
 		if !s.found || !s.best.Score.Less(&s.score) {
 			s.found, kept = true, true
@@ -230,7 +251,9 @@ func (s *search) build(list []int) bool {
 	return kept
 }
 
-func (s *search) total() int { return s.o.Steps + max(1, len(s.o.Starts)) }
+func (s *search) total() int {
+	return s.o.Steps + max(1, len(s.o.Starts))*(1+len(s.o.Windows))
+}
 
 // settled reports whether the best schedule is late nowhere and ends as early
 // as any can.
@@ -287,11 +310,11 @@ func (s *Score) near(best *Score, room int64) bool {
 }
 
 // mutate makes one move: a lot beside another one, a bundle beside another
-// one, or a bundle onto one machine or any.
+// one, a bundle onto one machine or any, or another window.
 func (s *search) mutate(g *genome) {
-	const lotMove, bundleMove = 5, 4 // out of ten moves; the rest changes machines
+	const lotMove, bundleMove, windowMove = 4, 4, 1 // out of ten moves; the rest changes machines
 	switch n := s.rand.IntN(10); {
-	case n < lotMove || len(s.bundles) == 1 && n < lotMove+bundleMove:
+	case n < lotMove, len(s.bundles) == 1 && n < lotMove+bundleMove:
 		l, to := s.rand.IntN(len(g.keys)), s.rand.IntN(len(g.keys))
 		g.keys[l] = g.keys[to] + s.beside()
 	case n < lotMove+bundleMove:
@@ -299,6 +322,11 @@ func (s *search) mutate(g *genome) {
 		shift := g.keys[s.bundles[b][0]] - g.keys[s.bundles[a][0]] + s.beside()
 		for _, l := range s.bundles[a] {
 			g.keys[l] += shift
+		}
+	case n < lotMove+bundleMove+windowMove && len(s.o.Windows) > 0:
+		g.window = byList
+		if k := s.rand.IntN(len(s.o.Windows) + 1); k > 0 {
+			g.window = s.o.Windows[k-1]
 		}
 	default:
 		b := s.rand.IntN(len(s.bundles))

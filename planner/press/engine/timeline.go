@@ -1,7 +1,5 @@
 package engine
 
-import "sort"
-
 // A stretch is a time at which a resource of capacity 1 is taken.
 type stretch struct {
 	from, to int64
@@ -27,8 +25,16 @@ func (l *lane) reset(r *Resource) {
 
 // at returns the index of the first stretch that ends after t.
 func (l *lane) at(t int64) int {
-	n := len(l.taken)
-	return sort.Search(n, func(i int) bool { return l.taken[i].to > t })
+	lo, hi := 0, len(l.taken)
+	for lo < hi {
+		mid := int(uint(lo+hi) >> 1)
+		if l.taken[mid].to > t {
+			hi = mid
+		} else {
+			lo = mid + 1
+		}
+	}
+	return lo
 }
 
 // next returns the earliest start, t or later, of a free stretch of the given
