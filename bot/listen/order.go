@@ -1,8 +1,13 @@
 package listen
 
 import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
+	"presshand/bot/listen/span"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
 	"presshand/planner"
@@ -25,27 +30,195 @@ type OrderReading struct {
 	Missing []string  // what an order needs and nobody said: "item", "quantity", "colour", "fibre", "print", "width"
 }
 
-// A Trouble is something in an order that must be asked back.
-type Trouble struct {
-	Kind    TroubleKind
-	Line    int      // index of the line; -1 where it is of the whole order
-	Ask     string   // one question, in words
-	Choices []string // short answers to choose from; empty where there are too many
+// ReadOrder builds the order that a message holds. A message may hold several
+// lines; sizes, colours and prints belong to the line they stand with, a print
+// said after all lines to every line that can take it. Where a message holds
+// no order, the Order has what little was said, and IsOrder is false.
+func ReadOrder(reading span.Reading, env OrderEnv) OrderReading {
+	b := &orderBuilder{env: env, reading: reading}
+	b.segment()
+	b.shareItems()
+	b.shareColours()
+	b.shareCounts()
+	b.shareBlends()
+	b.placePrints()
+	b.whole()
+	out := OrderReading{Order: b.order, Trouble: b.trouble, Assumed: b.assumed}
+	for _, l := range b.lines {
+		out.Order.Lines = append(out.Order.Lines, l.Line)
+	}
+	if out.Order.Lines == nil {
+		out.Order.Lines = []planner.Line{}
+	}
+	out.IsOrder = b.isOrder()
+	out.Trouble = append(Troubles(out.Order, env), out.Trouble...)
+	slices.SortStableFunc(out.Trouble, func(a, b Trouble) int { return a.Kind.rank() - b.Kind.rank() })
+	out.Missing = b.missing()
+	return out
 }
 
-// A TroubleKind says what is wrong.
-type TroubleKind string
+// An orderBuilder gathers the lines of a message.
+type orderBuilder struct {
+	env     OrderEnv
+	reading span.Reading
+	lines   []*orderLine
+	order   planner.Order
+	trouble []Trouble
+	assumed []string
+}
 
-// The kinds of trouble.
-const (
-	QuantityZero     TroubleKind = "quantity-zero"
-	QuantityNegative TroubleKind = "quantity-negative"
-	QuantityAbsurd   TroubleKind = "quantity-absurd"
-	QuantityPart     TroubleKind = "quantity-part"  // not a whole number
-	QuantityVague    TroubleKind = "quantity-vague" // "a couple", "a few"
-	SizesDiffer      TroubleKind = "sizes-differ"
-	FibreSum         TroubleKind = "fibre-sum" // shares that don't make 100
-	DatePast         TroubleKind = "date-past"
-	TwoReadings      TroubleKind = "two-readings"
-	BlendUnknown     TroubleKind = "blend-unknown" // a blend without shares
-)
+func (b *orderBuilder) assume(text string) {
+	if text != "" && !slices.Contains(b.assumed, text) {
+		b.assumed = append(b.assumed, text)
+	}
+}
+
+// token returns the folded text of token i, "" outside the message.
+func (b *orderBuilder) token(i int) string {
+	if i < 0 || i >= len(b.reading.Tokens) {
+		return ""
+	}
+	return b.reading.Tokens[i].Text
+}
+
+// joins returns what token i stands for as a joining word.
+func (b *orderBuilder) joins(i int) string {
+	if i < 0 || i >= len(b.reading.Tokens) {
+		return ""
+	}
+	return b.reading.Tokens[i].Joins
+}
+
+// breaks reports whether a sign between tokens from and to ends a clause.
+func (b *orderBuilder) breaks(from, to int) bool {
+	for i := from; i < to; i++ {
+		switch b.token(i) {
+		case ",", ";", ".", "\n", ":", "(", ")", "!", "?", "/":
+			return true
+		}
+	}
+	return false
+}
+
+// whole reads what belongs to the order and not to one line.
+func (b *orderBuilder) whole() {
+	for _, s := range b.reading.Spans {
+		if s.Negated {
+			continue
+		}
+		switch s.Kind {
+		case span.Customer:
+			b.order.For = s.Text
+		case span.Ref:
+			b.order.Ref = s.Text
+		case span.Approval:
+			b.order.ArtOK = true
+		case span.Rush:
+			b.order.Rush = true
+		case span.Arrival:
+			b.order.BlanksBy = s.At.Format(time.RFC3339)
+			b.assume(s.Note)
+		case span.When:
+			b.due(s)
+		}
+	}
+}
+
+// due takes a due date. Of several the last one said counts.
+func (b *orderBuilder) due(s span.Span) {
+	b.order.Due = s.At.Format(time.RFC3339)
+	b.assume(s.Note)
+	if len(s.Alt) == 0 {
+		return
+	}
+	choices := []string{s.At.Format(dayChoice)}
+	for _, a := range s.Alt {
+		choices = append(choices, a.At.Format(dayChoice))
+	}
+	slices.Reverse(choices)
+	b.trouble = append(b.trouble, Trouble{
+		Kind: TwoReadings, Line: -1, Choices: choices,
+		Ask: fmt.Sprintf("%q: do you mean %s?", s.Text, strings.Join(choices, " or ")),
+	})
+}
+
+// dayChoice writes a day to choose from.
+const dayChoice = "Mon 2 Jan"
+
+// intents counts what speaks for an order and for a question.
+func (b *orderBuilder) intents() (order, want, question bool) {
+	for _, s := range b.reading.Spans {
+		if s.Kind != span.Intent || s.Negated {
+			continue
+		}
+		switch s.ID {
+		case "order":
+			order = true
+		case "want":
+			want = true
+		case "question":
+			question = true
+		}
+	}
+	return order, want, question
+}
+
+// isOrder decides whether an order was posted or priced. A counted item is
+// one, unless the message asks something else; an item without a count is one
+// where a price is asked for, or where it is wanted and more is said of it. A
+// stated press setting speaks of work at the press.
+func (b *orderBuilder) isOrder() bool {
+	order, want, question := b.intents()
+	counted, item, detail := false, false, b.order.Due != "" || b.order.For != "" || b.order.Rush
+	for _, l := range b.lines {
+		item = item || l.Item != ""
+		counted = counted || l.counted && (l.Item != "" || order || want)
+		detail = detail || len(l.Prints) > 0 || l.Colour != ""
+	}
+	if len(b.reading.Find(span.Temperature)) > 0 && !order {
+		return false
+	}
+	switch {
+	case order:
+		return counted || item
+	case question:
+		return false
+	case want:
+		return counted || item && detail
+	}
+	return counted
+}
+
+// missing lists what an order needs and nobody said.
+func (b *orderBuilder) missing() []string {
+	var out []string
+	add := func(name string, lacks bool) {
+		if lacks && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	if len(b.lines) == 0 {
+		return []string{"item", "quantity"}
+	}
+	for _, l := range b.lines {
+		blank := l.blank
+		add("item", l.Item == "")
+		add("quantity", !l.counted)
+		add("colour", l.Colour == "")
+		add("fibre", len(l.Fibre) == 0 && (blank == nil || len(blank.Fibre) == 0 && !blank.Coated && blank.Kind != "hard"))
+		add("print", len(l.Prints) == 0)
+		for _, p := range l.Prints {
+			add("width", p.Width == 0 && p.Height == 0)
+		}
+	}
+	return out
+}
+
+func cloneLine(l planner.Line) planner.Line {
+	l.Fibre, l.Sizes = maps.Clone(l.Fibre), maps.Clone(l.Sizes)
+	l.Prints = slices.Clone(l.Prints)
+	for i := range l.Prints {
+		l.Prints[i].Texts = slices.Clone(l.Prints[i].Texts)
+	}
+	return l
+}

@@ -1,17 +1,22 @@
 package span
 
+import "math"
+
 // maxAdjectives bounds the words between a number and the thing it counts.
 const maxAdjectives = 14
 
+// maxStrangers bounds the unknown words among them: a name of two words.
+const maxStrangers = 2
+
 // counts reports whether the words from token i on are a thing to be counted:
 // adjectives and then an item ("black 50/50 hoodies"), or a word that counts
-// ("pcs"). One word that the knowledge base doesn't hold may stand between
-// ("24 soft black tees").
+// ("pcs"). Two words that the knowledge base doesn't hold may stand between
+// ("24 comfy black tees").
 func (s *scan) counts(i int) bool {
 	if id, n := s.class(i, classCounter); n > 0 && id == "after" {
 		return true
 	}
-	strange := 0
+	strangers := 0
 	for range maxAdjectives {
 		if i >= len(s.tokens) {
 			return false
@@ -20,8 +25,8 @@ func (s *scan) counts(i int) bool {
 			return true
 		}
 		n := s.adjective(i)
-		if n == 0 && isWordToken(s.tokens[i]) && !s.tokens[i].IsNumber && !s.tokens[i].Known && strange == 0 {
-			strange, n = 1, 1
+		if n == 0 && strangers < maxStrangers && isWordToken(s.tokens[i]) && !s.tokens[i].IsNumber && !s.tokens[i].Known {
+			strangers, n = strangers+1, 1
 		}
 		if n == 0 {
 			return false
@@ -51,12 +56,15 @@ func (s *scan) adjective(i int) int {
 	if id, n := s.class(i, classCounter); n > 0 && (id == "more" || id == "after") {
 		return n
 	}
+	if _, n := s.class(i, classAdjective); n > 0 {
+		return n
+	}
 	switch {
 	case s.is(i, "x") || s.is(i, ",") || s.is(i, "/"):
 		return 1
-	case s.joiner(i, "of") || s.joiner(i, "the") || s.joiner(i, "a") || s.small(i):
+	case s.joiner(i, "of") || s.joiner(i, "the") || s.joiner(i, "a"):
 		return 1
-	case s.joiner(i, "in") || s.joiner(i, "and"):
+	case s.joiner(i, "in") || s.joiner(i, "and") || s.joiner(i, "or"):
 		return 1
 	}
 	return 0
@@ -135,7 +143,7 @@ func (s *scan) isWidth(k int) bool {
 		_, art := s.class(end, classArtword)
 		return art == 0 && !s.counts(end)
 	}
-	if k == 0 || !s.boundary(sp.To) {
+	if k == 0 || !s.boundary(sp.To) && s.tokens[sp.To].Joins == "" && !s.whenWord(sp.To) || s.counts(sp.To) {
 		return false
 	}
 	prev := s.out.Spans[k-1]
@@ -174,7 +182,8 @@ func (s *scan) wanted(k int) bool {
 
 // quoted reports whether a price is asked "for 100".
 func (s *scan) quoted(sp *Span) bool {
-	if sp.From == 0 || !s.joiner(sp.From-1, "for") && !s.joiner(sp.From-1, "on") && !s.joiner(sp.From-1, "at") || !s.boundary(sp.To) {
+	if sp.From == 0 || !s.joiner(sp.From-1, "for") && !s.joiner(sp.From-1, "on") && !s.joiner(sp.From-1, "at") ||
+		sp.Value != math.Trunc(sp.Value) || !s.boundary(sp.To) {
 		return false
 	}
 	for _, other := range s.out.Spans {
@@ -191,6 +200,9 @@ func (s *scan) inColour(i int) bool {
 	i = s.skip(i, "", "in", "of", "the")
 	found := false
 	for k := 0; k < maxAdjectives && !s.boundary(i); k++ {
+		if _, number := s.number(i); number && found {
+			return true
+		}
 		if !s.anyKind(i, Colour, Size, Group, Fibre, Fabric) {
 			return found && (s.joiner(i, "with") || s.joiner(i, "for") || s.whenWord(i) || s.anyKind(i, Spot))
 		}
@@ -212,7 +224,7 @@ func (s *scan) afterItem(k int) bool {
 			return false
 		}
 	}
-	if !s.boundary(s.out.Spans[k].To) {
+	if to := s.out.Spans[k].To; !s.boundary(to) && !(s.joiner(to, "of") && s.small(to+1)) {
 		return false
 	}
 	for j := k - 1; j >= 0; j-- {
@@ -230,12 +242,12 @@ func (s *scan) afterItem(k int) bool {
 // maxNegated bounds the tokens between a negation and what it negates.
 const maxNegated = 4
 
-// negate marks what a negation speaks of: the next piece, and further ones
+// negate marks what a negation, "skip" or "instead of" speaks of: the next piece, and further ones
 // joined to it by "or". Little words may stand between, other words end it.
 func (s *scan) negate() {
 	spans := s.out.Spans
 	for k := range spans {
-		if spans[k].Kind != Negation {
+		if spans[k].Kind != Negation && !(spans[k].Kind == Amend && (spans[k].ID == "remove" || spans[k].ID == "insteadof")) {
 			continue
 		}
 		near := spans[k].To

@@ -33,6 +33,7 @@ const (
 	classArrival   class = "arrival"
 	classJoiner    class = "joiner"
 	classFiller    class = "filler"
+	classAdjective class = "adjective"
 	classEveryday  class = "everyday"
 	classSlang     class = "slang"
 	classTranslate class = "translate"

@@ -31,7 +31,8 @@
 //	weekday    fri: friday
 //	month      dec: 12
 //	day        tomorrow: +1; "end of week": week; "next week": +week; month
-//	clock      noon: 12:00; pm: pm; "end of day": close
+//	clock      noon: 12:00; pm: pm; "end of day": close;
+//	           "~" before it: only beside a date (morning: ~12:00)
 //	when       by: by, in: in, next: next, this: this, last: last, at: at, on: on
 //	size       small: S
 //	group      kids: youth
@@ -53,6 +54,7 @@
 //	           "instead of": insteadof; add: add; drop: remove
 //	joiner     and: and, for: for, on: on, of: of, with: with, a: a, each: each, all: all, or: or, but: but
 //	negation   not: ""
+//	adjective  premium: "" (may stand between a count and its thing)
 //	filler     please: ""
 //	everyday   words that must not be mended into a word of the trade
 //	slang      tshirt: tee (read as what it stands for)

@@ -75,11 +75,16 @@ func (s *scan) lengthUnit(i int, value float64) (string, int) {
 	return u, n
 }
 
+// unlikelySide is how many platens long a side must be in inches to be taken
+// as millimetres: below, someone asks for more than the press can do; above,
+// the same figure in millimetres is the likelier by as much.
+const unlikelySide = 3
+
 // defaultLength is the unit of a length without one: what the shop shows,
 // unless no print could be so large in it.
 func (s *scan) defaultLength(side float64) string {
 	if s.r.habits.inches {
-		if s.r.habits.widest > 0 && side > s.r.habits.widest {
+		if s.r.habits.widest > 0 && side > unlikelySide*s.r.habits.widest {
 			return "mm"
 		}
 		return "in"

@@ -42,7 +42,16 @@ type spelled struct {
 	word string
 	mask uint32
 	rank rank
+
+	skeleton string // its consonants
 }
+
+// Costs of a correction: each outweighs all that stand below it together.
+const (
+	costSlip  = 100
+	costFirst = 10
+	costRank  = 2
+)
 
 func newSpeller(ranks map[string]rank, sorted []string) *speller {
 	s := &speller{ranks: ranks, byLen: make([][]spelled, maxMend+1), abbrev: map[byte][]string{}}
@@ -51,7 +60,7 @@ func newSpeller(ranks map[string]rank, sorted []string) *speller {
 		if n < minAbbreviated || n > maxMend {
 			continue
 		}
-		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w]})
+		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w], skeletonOf(w)})
 		if ranks[w] == rankTrade && n > minAbbreviated {
 			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
 		}
@@ -82,7 +91,8 @@ func letters(w string) uint32 {
 // replacements and swaps of neighbours cost one each (F. J. Damerau, A
 // technique for computer detection and correction of spelling errors, Comm.
 // ACM 7(3), 1964). Fewest slips win; of equal ones the word with the same
-// first letter, then the better rank, then the first in the alphabet. Two
+// first letter, then the better rank, then the one of which only vowels were
+// left out, then the first in the alphabet. Two
 // slips are believed only where the first letter stands.
 func (s *speller) mend(w string) (word string, score float64, ok bool) {
 	n := utf8.RuneCountInString(w)
@@ -104,7 +114,8 @@ func (s *speller) nearest(w string, n int) (best string, slips int) {
 		limit = 2
 	}
 	mask := letters(w)
-	bestCost := 1 << 20
+	skeleton := skeletonOf(w)
+	bestCost := (limit + 1) * costSlip
 	for l := max(n-limit, minAbbreviated); l <= min(n+limit, maxMend); l++ {
 		for _, c := range s.byLen[l] {
 			if !within(mask, c.mask, limit) {
@@ -118,7 +129,10 @@ func (s *speller) nearest(w string, n int) (best string, slips int) {
 			if d > limit || d > 1 && first > 0 {
 				continue
 			}
-			cost := d*100 + first*10 + int(c.rank)
+			cost := d*costSlip + first*costFirst + int(c.rank)*costRank
+			if c.skeleton != skeleton {
+				cost++
+			}
 			if cost < bestCost || cost == bestCost && c.word < best {
 				best, slips, bestCost = c.word, d, cost
 			}
@@ -165,14 +179,18 @@ func (s *speller) expand(w string, n int) (word string, score float64, ok bool) 
 	return word, score, unique
 }
 
-func vowels(w string) int {
-	n := 0
-	for _, r := range w {
-		if strings.ContainsRune("aeiou", r) {
-			n++
+func isVowel(r rune) bool { return strings.ContainsRune("aeiou", r) }
+
+// skeletonOf returns a word's consonants.
+func skeletonOf(w string) string {
+	return strings.Map(func(r rune) rune {
+		if isVowel(r) {
+			return -1
 		}
-	}
-	return n
+		return r
+	}, w)
 }
 
-func consonants(w string) int { return utf8.RuneCountInString(w) - vowels(w) }
+func consonants(w string) int { return utf8.RuneCountInString(skeletonOf(w)) }
+
+func vowels(w string) int { return utf8.RuneCountInString(w) - consonants(w) }

@@ -53,23 +53,27 @@ func (s *scan) named(x sense, from, to int) Span {
 	return sp
 }
 
+// maxColours bounds the colours of one piece of art that are listed.
+const maxColours = 4
+
 // artColour turns a colour into the art's where a word for art follows ("white
-// lettering", "red and white logo") or where it lies on another colour ("white
-// on black tees").
+// lettering", "red and white logo") or where it lies on another colour or a
+// spot ("white on black tees", "white on the front").
 func (s *scan) artColour(sp Span) Span {
 	if sp.Kind != Colour {
 		return sp
 	}
 	j := sp.To
-	for k := 0; k < 3; k++ {
-		_, n := s.kind(s.skip(j, ",/&", "and"), Colour)
-		if n == 0 || j != sp.To && k == 0 {
+	for range maxColours {
+		next := s.skip(j, ",/&", "and")
+		_, n := s.kind(next, Colour)
+		if n == 0 || next == j {
 			break
 		}
-		j = s.skip(j, ",/&", "and") + n
+		j = next + n
 	}
 	_, art := s.class(j, classArtword)
-	on := s.joiner(sp.To, "on") && s.anyKind(s.skip(sp.To+1, "", "a", "the"), Colour)
+	on := s.joiner(sp.To, "on") && s.anyKind(s.skip(sp.To+1, "", "a", "the"), Colour, Spot)
 	if art == 0 && !on {
 		return sp
 	}
@@ -93,7 +97,7 @@ const maxName = 6
 // for a kind of customer.
 func (s *scan) readCustomer(i int) []Span {
 	if !s.joiner(i, "for") {
-		return nil
+		return s.customerFirst(i)
 	}
 	from := i + 1
 	if s.joiner(from, "a") {
@@ -124,6 +128,29 @@ func (s *scan) readCustomer(i int) []Span {
 	return []Span{sp}
 }
 
+// customerFirst reads "village choir wants ..." at the head of a clause.
+func (s *scan) customerFirst(i int) []Span {
+	if i > 0 && !s.boundary(i-1) {
+		return nil
+	}
+	from := s.skip(i, "", "the", "a")
+	to := from
+	for to < len(s.tokens) && to-from < maxName {
+		n, _, ok := s.nameWord(to, from)
+		if !ok {
+			break
+		}
+		_, last := s.class(to, classCustomer)
+		to += n
+		if x, want := s.kind(to, Intent); want > 0 && x.id == "want" && last > 0 {
+			sp := s.span(Customer, i, to)
+			sp.Text = s.out.text(from, to)
+			return []Span{sp}
+		}
+	}
+	return nil
+}
+
 // nameWord reads one word of a customer's name at token i, and whether it is
 // one beyond doubt.
 func (s *scan) nameWord(i, from int) (n int, sure, ok bool) {
@@ -142,7 +169,7 @@ func (s *scan) nameWord(i, from int) (n int, sure, ok bool) {
 	}
 	first, _ := utf8.DecodeRuneInString(t.Raw)
 	capital := unicode.IsUpper(first) && strings.ToUpper(t.Raw) != t.Raw
-	if capital && !s.calendarWord(i) && (!s.anyKind(i, Item, Fibre, Fabric, Method, Spot, Art) || i > from) {
+	if capital && !s.calendarWord(i) && !s.whenWord(i) && t.Joins == "" && (!s.anyKind(i, Item, Fibre, Fabric, Method, Spot, Art) || i > from) {
 		return 1, true, true
 	}
 	if s.anyKind(i, nameOrder[:]...) || s.anyKind(i, Size) || s.calendarWord(i) || s.whenWord(i) || s.small(i) {
@@ -181,7 +208,7 @@ func (s *scan) calendarWord(i int) bool {
 func (s *scan) readRef(i int) []Span {
 	from := i
 	if _, n := s.class(i, classRef); n > 0 {
-		from = s.skip(i+n, ":#.", "")
+		from = s.skip(i+n, ":#.")
 	} else if s.is(i, "#") {
 		from = i + 1
 	} else {

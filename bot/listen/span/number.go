@@ -140,7 +140,8 @@ func (s *scan) plainNumber(i int) (float64, int) {
 }
 
 // readNumber reads a bare number, with a sign before it and an "x" that
-// counts: "-5", "x24", "24x".
+// counts: "-5", "x24", "24x". Of a range that counts ("24 to 30 tees") the
+// upper end is the other reading.
 func (s *scan) readNumber(i int) []Span {
 	start, sign, counted := i, 1.0, false
 	if s.is(i, "-") && i+1 < len(s.tokens) && s.tokens[i+1].Glued && (i == 0 || !s.tokens[i-1].IsNumber) {
@@ -161,12 +162,17 @@ func (s *scan) readNumber(i int) []Span {
 		return nil
 	}
 	end := i + v.n
+	var upper []Alternative
+	if w, ok := s.rangeEnd(end); ok && sign > 0 && w.value > v.value && s.counts(end+s.rangeMark(end)+w.n) {
+		end += s.rangeMark(end) + w.n
+		upper = []Alternative{{Kind: Quantity, Value: w.value}}
+	}
 	if s.is(end, "x") && !s.nextIsNumber(end+1) {
 		counted = true
 		end++
 	}
 	sp := s.span(Number, start, end)
-	sp.Value = sign * v.value
+	sp.Value, sp.Alt = sign*v.value, upper
 	if v.vague {
 		sp.Unit = "vague"
 	}

@@ -41,6 +41,9 @@ func newScan(r *Reader, out *Reading, now time.Time) *scan {
 		s.hits[i] = s.find(foreign, r.words, i)
 		for _, h := range s.hits[i] {
 			for _, x := range h.senses {
+				if h.n == 1 && x.class == classJoiner && s.tokens[i].Joins == "" {
+					s.tokens[i].Joins = x.id
+				}
 				s.infant = s.infant || x.kind == Group && x.id == "infant" || x.kind == Item && x.group == "infant"
 			}
 		}
@@ -155,17 +158,7 @@ func (s *scan) joiner(i int, id string) bool {
 	if i < 0 || i >= len(s.tokens) {
 		return false
 	}
-	for _, h := range s.hits[i] {
-		if h.n != 1 {
-			continue
-		}
-		for _, x := range h.senses {
-			if x.class == classJoiner && x.id == id {
-				return true
-			}
-		}
-	}
-	return false
+	return s.tokens[i].Joins == id
 }
 
 // skip returns the first token from i on that is none of the signs and
@@ -179,7 +172,7 @@ func (s *scan) skip(i int, signs string, joiners ...string) int {
 		}
 		joined := false
 		for _, j := range joiners {
-			joined = joined || s.joiner(i, j)
+			joined = joined || j != "" && s.joiner(i, j)
 		}
 		if !joined {
 			return i

@@ -28,7 +28,7 @@ func (s *scan) sizeAt(i int) (size string, n int) {
 		}
 		v, next := t.Text, s.tokens[i+1].Text
 		switch {
-		case (next == "xl" || next == "x" && !s.nextIsNumber(i+2)) && v >= "2" && v <= "6" && len(v) == 1:
+		case (next == "xl" || next == "x" && !s.nextIsNumber(i+2) && !s.sizeLetter(i+2)) && v >= "2" && v <= "6" && len(v) == 1:
 			return v + "XL", 2
 		case next == "t" && v >= "2" && v <= "5" && len(v) == 1:
 			return v + "T", 2

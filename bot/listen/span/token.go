@@ -39,6 +39,9 @@ func tokenize(text string) []Token {
 			i += n
 		case unicode.IsLetter(r):
 			n := scanWord(text[i:])
+			if end == i && len(tokens) > 0 && tokens[len(tokens)-1].IsNumber && timesSize(tokens[len(tokens)-1].Text, text[i:i+n]) {
+				n = 1
+			}
 			raw := text[i : i+n]
 			add(Token{Raw: raw, Text: foldWord(raw), Start: i, End: i + n})
 			i += n
@@ -86,6 +89,16 @@ func scanWord(s string) int {
 		i += size
 	}
 	return i
+}
+
+// timesSize reports whether a word that touches digits is the sign x and a
+// size after it: "4xS", "10xM". In small letters only xm is no size itself,
+// and "2xL" is the size.
+func timesSize(digits, w string) bool {
+	if len(w) < 2 || w[0] != 'x' || len(digits) == 1 && strings.EqualFold(w, "xl") {
+		return false
+	}
+	return w[1:] == strings.ToUpper(w[1:]) || w == "xm"
 }
 
 func startsLetter(s string) bool {

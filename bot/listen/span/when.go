@@ -420,6 +420,7 @@ type clockTime struct {
 	minutes int
 	close   bool // closing time
 	bare    bool // an hour without am or pm
+	loose   bool // "morning": a time only beside a date
 	end     int
 }
 
@@ -449,8 +450,9 @@ func (s *scan) clock(i int, asked bool) (clockTime, bool) {
 		if n == 0 || len(s.tokens[i].Text) == 1 {
 			return clockTime{}, false
 		}
+		id, loose := strings.CutPrefix(id, "~")
 		if id == "close" {
-			return clockTime{close: true, end: i + n}, true
+			return clockTime{close: true, loose: loose, end: i + n}, true
 		}
 		h, m, ok := strings.Cut(id, ":")
 		if !ok {
@@ -458,7 +460,7 @@ func (s *scan) clock(i int, asked bool) (clockTime, bool) {
 		}
 		hv, errH := strconv.Atoi(h)
 		mv, errM := strconv.Atoi(m)
-		return clockTime{minutes: hv*60 + mv, end: i + n}, errH == nil && errM == nil
+		return clockTime{minutes: hv*60 + mv, loose: loose, end: i + n}, errH == nil && errM == nil
 	}
 	hour := s.tokens[i].Number
 	if hour > 24 || hour != float64(int(hour)) {
@@ -508,7 +510,7 @@ func (s *scan) clockFirst(i int, c clockTime, lead string) []Span {
 	if lead == "in" || lead == "for" || lead == "on" || c.bare && lead != "by" && lead != "at" {
 		return nil
 	}
-	if lead == "" && (c.close || !s.tokens[i].IsNumber) && s.tokens[i].Text == s.tokens[c.end-1].Text && c.minutes != 12*60 {
+	if c.loose && lead == "" {
 		return nil // "morning" alone is a greeting
 	}
 	day := s.today()
