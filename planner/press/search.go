@@ -9,7 +9,7 @@ import (
 // with them; a few orders have fewer sensible arrangements than many.
 const (
 	searchPlacements = 20_000    // activities placed for a single order: a chat waits for it
-	searchPerOrder   = 15_000    // and for every further one
+	searchPerOrder   = 10_000    // and for every further one
 	searchMost       = 600_000 // in all
 	searchFewest     = 4         // schedules, whatever their size
 	searchMostSteps  = 400
