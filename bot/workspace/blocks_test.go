@@ -94,6 +94,9 @@ func (v *validator) markup(s string) {
 
 // harmless checks text of any kind for characters that disguise.
 func (v *validator) harmless(s string) {
+	if ping.MatchString(s) {
+		v.say("looks like a mention: %q", s)
+	}
 	for _, r := range s {
 		switch {
 		case r == '\n':
@@ -151,6 +154,7 @@ func (v *validator) block(b map[string]any) {
 		v.say("block_id of %d", length(id))
 	}
 	switch b["type"] {
+	case "divider":
 	case "section":
 		v.text(b["text"], 3000, false)
 	case "header":

@@ -129,14 +129,14 @@ func formErrors(wrong map[string]string) any {
 // formView draws the form. Under it stands what the check says so far.
 func formView(hint string) slack.ModalViewRequest {
 	blocks := []slack.Block{
-		input(fieldWhat, "What is printed on", "black cotton tees", false),
-		input(fieldSizes, "How many, by size if it matters", "24, or S 4 M 10 L 8", false),
-		input(fieldPrints, "Prints: size and place", "9x7 front", true),
-		input(fieldFor, "Who it is for", "village choir", true),
-		dueInput(),
-		input(fieldNote, "Anything else", "names differ by piece", true),
+		checked(input(fieldWhat, "What is printed on", "black cotton tees")),
+		checked(input(fieldSizes, "How many, by size if it matters", "24, or S 4 M 10 L 8")),
+		optional(input(fieldPrints, "Prints: size and place", "9x7 front")),
+		optional(input(fieldFor, "Who it is for", "village choir")),
+		checked(optional(dueInput())),
+		optional(input(fieldNote, "Anything else", "names differ by piece")),
 	}
-	if hint = cut(strings.TrimSpace(clean(hint)), maxContext); hint != "" {
+	if hint = cut(shown(hint), maxContext); hint != "" {
 		blocks = append(blocks, slack.NewContextBlock("check", plainText(hint)))
 	}
 	return slack.ModalViewRequest{
@@ -146,22 +146,28 @@ func formView(hint string) slack.ModalViewRequest {
 	}
 }
 
-func input(field, label, example string, optional bool) slack.Block {
+func input(field, label, example string) *slack.InputBlock {
 	element := slack.NewPlainTextInputBlockElement(plainText(example), fieldAction+field)
 	element.MaxLength = 500
 	element.DispatchActionConfig = &slack.DispatchActionConfig{TriggerActionsOn: []string{"on_enter_pressed"}}
-	block := slack.NewInputBlock(field, plainText(label), nil, element)
-	block.Optional = optional
-	block.DispatchAction = true
-	return block
+	return slack.NewInputBlock(field, plainText(label), nil, element)
 }
 
-func dueInput() slack.Block {
+func dueInput() *slack.InputBlock {
 	element := slack.NewDatePickerBlockElement(fieldAction + fieldDue)
-	block := slack.NewInputBlock(fieldDue, plainText("Needed by"), nil, element)
-	block.Optional = true
-	block.DispatchAction = true
-	return block
+	return slack.NewInputBlock(fieldDue, plainText("Needed by"), nil, element)
+}
+
+// checked has the form looked at when the field is filled in, not only when it
+// is sent.
+func checked(b *slack.InputBlock) *slack.InputBlock {
+	b.DispatchAction = true
+	return b
+}
+
+func optional(b *slack.InputBlock) *slack.InputBlock {
+	b.Optional = true
+	return b
 }
 
 // aside does what must not wait in a lane: forms open within three seconds, and

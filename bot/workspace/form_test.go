@@ -128,7 +128,7 @@ func TestHomeTab(t *testing.T) {
 			Waits: []workspace.Entry{{Line: "Cool peel, order 12", Buttons: []reply.Button{{Label: "Stop", Say: "stop the wait of order 12"}}}},
 			HowTo: []string{"how hot for mugs"},
 		}, []string{"Order 12, village choir", "promised for 3 pm", "Cool peel", "how hot for mugs"}},
-		{"far too much", workspace.Home{Board: many, Waits: many, HowTo: []string{strings.Repeat("y", 9000)}}, []string{"and 25 more"}},
+		{"far too much", workspace.Home{Board: many, Waits: many, HowTo: []string{strings.Repeat("y", 9000)}}, []string{"more; ask: what's on the board", "Waits under way", "How to ask", "New Order"}},
 	}
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {

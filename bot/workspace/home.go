@@ -24,15 +24,27 @@ type Entry struct {
 	Buttons []reply.Button
 }
 
-// homeEntries bounds each list of the home tab; the rest is told as a number.
-const homeEntries = 15
+// Bounds of the home tab. Two lists of homeEntries, each entry with up to three
+// blocks, leave room for the headers, the dividers and the last lines within the
+// platform's hundred blocks. Of the characters, each list leaves the rest to
+// what follows it.
+const (
+	homeEntries    = 14
+	homeLine       = 300
+	homeDetail     = 150
+	homeSay        = 300
+	homeButtons    = 5
+	homeAfterBoard = 7000
+	homeAfterWaits = maxSection + 200
+)
 
 // homeView lays the home tab out within the limits of a view.
 func homeView(h Home) slack.HomeTabViewRequest {
 	b := &homeBuilder{builder: builder{blocks: maxViewBlocks, room: maxPage}}
-	b.entries("Today's board", h.Board, "No orders for today. Post one in a channel, or choose New Order below.")
-	b.add(slack.NewActionBlock("", newOrderButton()), 9)
-	b.entries("Waits under way", h.Waits, "No wait is running. Say: start the cool peel for order 12.")
+	b.entries("Today's board", h.Board, "No orders for today. Post one in a channel, or choose New Order below.", homeAfterBoard)
+	b.add(slack.NewDividerBlock(), 0)
+	b.entries("Waits under way", h.Waits, "No wait is running. Say: start the cool peel for order 12.", homeAfterWaits)
+	b.add(slack.NewDividerBlock(), 0)
 	b.header("How to ask")
 	how := h.HowTo
 	if len(how) == 0 {
@@ -44,6 +56,7 @@ func homeView(h Home) slack.HomeTabViewRequest {
 		}
 	}
 	b.text(strings.Join(how, "\n"), maxSection)
+	b.add(slack.NewActionBlock("", newOrderButton()), len("New Ordernew"))
 	return slack.HomeTabViewRequest{Type: slack.VTHomeTab, Blocks: slack.Blocks{BlockSet: b.out}}
 }
 
@@ -59,44 +72,49 @@ type homeBuilder struct {
 }
 
 func (b *homeBuilder) header(s string) {
-	if s = cut(clean(s), maxHeader); b.fits(size(s)) {
+	if s = cut(shown(s), maxHeader); b.fits(size(s)) {
 		b.add(slack.NewHeaderBlock(plainText(s)), size(s))
 	}
 }
 
-// entries adds one list, each list with at most a third of what is left.
-func (b *homeBuilder) entries(title string, all []Entry, empty string) {
+// entries adds one list as far as it leaves room for what comes after.
+func (b *homeBuilder) entries(title string, all []Entry, empty string, after int) {
 	b.header(title)
 	if len(all) == 0 {
 		b.text(empty, maxSection)
 		return
 	}
-	shown := all[:min(len(all), homeEntries)]
-	for _, e := range shown {
-		b.text(cut(clean(e.Line), 300), maxSection)
-		b.context(cut(clean(e.Detail), 150))
-		b.buttonRow(e.Buttons)
+	told := 0
+	for _, e := range all[:min(len(all), homeEntries)] {
+		line, detail := cut(shown(e.Line), homeLine), cut(shown(e.Detail), homeDetail)
+		row, n := b.row(e.Buttons)
+		if b.room-size(line)-size(detail)-n < after {
+			break
+		}
+		b.text(line, maxSection)
+		b.context(detail)
+		if len(row) > 0 {
+			b.add(slack.NewActionBlock("", row...), n)
+		}
+		told++
 	}
-	if more := len(all) - len(shown); more > 0 {
+	if more := len(all) - told; more > 0 {
 		b.context("and " + strconv.Itoa(more) + " more; ask: what's on the board")
 	}
 }
 
-func (b *homeBuilder) buttonRow(all []reply.Button) {
-	var row []slack.BlockElement
-	n := 0
-	for _, button := range all[:min(len(all), 5)] {
-		label := cut(strings.TrimSpace(clean(button.Label)), maxButton)
-		if label == "" || button.Say == "" || size(button.Say) > 300 {
+// row makes an entry's buttons and counts their characters.
+func (b *homeBuilder) row(all []reply.Button) (row []slack.BlockElement, n int) {
+	for _, button := range all[:min(len(all), homeButtons)] {
+		label := cut(shown(button.Label), maxButton)
+		if label == "" || button.Say == "" || size(button.Say) > homeSay {
 			continue
 		}
 		b.said++
 		n += size(label) + size(button.Say)
 		row = append(row, slack.NewButtonBlockElement(sayAction+strconv.Itoa(b.said), strings.ToValidUTF8(button.Say, "\uFFFD"), plainText(label)))
 	}
-	if len(row) > 0 && b.fits(n) {
-		b.add(slack.NewActionBlock("", row...), n)
-	}
+	return row, n
 }
 
 // ShowHome draws a user's home tab anew: when it is opened, and when what it

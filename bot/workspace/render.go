@@ -153,7 +153,7 @@ func (b *builder) add(block slack.Block, n int) {
 
 // text adds plain text in as many sections as it needs, up to limit characters.
 func (b *builder) text(s string, limit int) {
-	s = strings.TrimSpace(clean(s))
+	s = shown(s)
 	if size(s) > limit {
 		s, b.short = cut(s, limit), true
 	}
@@ -170,7 +170,7 @@ func (b *builder) text(s string, limit int) {
 
 // context adds one line in small print.
 func (b *builder) context(s string) {
-	s = strings.TrimSpace(clean(s))
+	s = shown(s)
 	if s == "" {
 		return
 	}
@@ -188,7 +188,7 @@ func (b *builder) buttons(all []reply.Button) {
 	var row []slack.BlockElement
 	n := 0
 	for i, button := range all {
-		label := cut(strings.TrimSpace(clean(button.Label)), maxButton)
+		label := cut(shown(button.Label), maxButton)
 		if label == "" || button.Say == "" || size(button.Say) > maxValue || len(row) == maxActions {
 			continue
 		}
@@ -241,7 +241,7 @@ func (b *builder) table(t reply.Table) bool {
 
 // title adds a table's title in bold.
 func (b *builder) title(s string) {
-	s = cut(strings.TrimSpace(clean(s)), maxHeader)
+	s = cut(shown(s), maxHeader)
 	if s != "" && b.fits(size(s)) {
 		b.add(rich(slack.NewRichTextSection(bold(s))), size(s))
 	}
@@ -281,7 +281,7 @@ func grid(t reply.Table) [][]string {
 		out[i] = make([]string, width)
 		for j := range out[i] {
 			if j < len(row) {
-				out[i][j] = strings.TrimSpace(clean(row[j]))
+				out[i][j] = shown(row[j])
 			}
 			if out[i][j] == "" {
 				out[i][j] = "–"

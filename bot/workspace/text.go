@@ -105,6 +105,18 @@ func clean(s string) string {
 	}, s)
 }
 
+// markup begins what reaches people or hides an address: <@U1>, <!here>,
+// <#C1>, <https://...|label>.
+var markup = regexp.MustCompile(`<([@!#]|[A-Za-z]+:)`)
+
+// shown is clean text for an element in which the platform reads no markup. It
+// needs no escaping there, and escaped it might show its entities; so that the
+// promise to reach nobody does not hang on the kind of element alone, what looks
+// like a mention or link gets another bracket.
+func shown(s string) string {
+	return markup.ReplaceAllString(strings.TrimSpace(clean(s)), "‹$1")
+}
+
 // size counts text as the platform's limits do.
 func size(s string) int {
 	n := 0
