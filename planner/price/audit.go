@@ -264,7 +264,7 @@ func (a *audit) blankCharges(o *auditOrder, counts []int) {
 // enter adds a charge of count at rate, rate in its own places.
 func (a *audit) enter(o *auditOrder, part Part, line int, name string, count, made, rate *big.Rat) {
 	rate = toPlaces(rate, a.places+ratePlaces, HalfUp)
-	count, made = toPlaces(count, 9, HalfUp), toPlaces(made, 9, HalfUp)
+	count, made = toPlaces(count, countPlaces, HalfUp), toPlaces(made, countPlaces, HalfUp)
 	o.charges = append(o.charges, auditCharge{part, line, name, count, made, rate,
 		a.money(times(count, rate)), a.money(times(made, rate)), false})
 }
@@ -308,11 +308,11 @@ func (a *audit) lineCharges(o *auditOrder, i int) {
 
 // pages is the standard pages of one channel a piece.
 func (a *audit) pages(l Line, c Cartridge) *big.Rat {
-	pageArea := times(toPlaces(exactDecimal(unit.Share(a.p.Rates.Page.Width.MM()*a.p.Rates.Page.Height.MM())), 3, HalfUp), share(c.AtCoverage))
+	pageArea := times(rectangle(a.p.Rates.Page.Width, a.p.Rates.Page.Height), share(c.AtCoverage))
 	pageArea = toPlaces(pageArea, 3, HalfUp)
 	sum := new(big.Rat)
 	for _, p := range l.Prints {
-		size := toPlaces(exactDecimal(unit.Share(p.Width.MM()*p.Height.MM())), 3, HalfUp)
+		size := rectangle(p.Width, p.Height)
 		for _, cover := range p.Coverage {
 			if cover.Channel == c.Channel {
 				sum.Add(sum, toPlaces(over(times(size, share(cover.Share)), pageArea), 9, HalfUp))
@@ -413,7 +413,7 @@ func (a *audit) cut(o *auditOrder, c Changeover, all auditCharge, batch int) {
 			continue
 		}
 		seen += o.pieces[i]
-		upTo := toPlaces(times(all.count, big.NewRat(int64(seen), int64(batch))), 9, HalfUp)
+		upTo := toPlaces(times(all.count, big.NewRat(int64(seen), int64(batch))), countPlaces, HalfUp)
 		money := a.money(times(upTo, all.rate))
 		o.charges = append(o.charges, auditCharge{all.part, i, all.name, less(upTo, count), less(upTo, count), all.rate, less(money, amount), less(money, amount), all.press})
 		count, amount = upTo, money
@@ -587,6 +587,11 @@ func times(x, y *big.Rat) *big.Rat   { return new(big.Rat).Mul(x, y) }
 func over(x, y *big.Rat) *big.Rat    { return new(big.Rat).Quo(x, y) }
 func share(s unit.Share) *big.Rat    { return toPlaces(exactDecimal(s), 9, HalfUp) }
 func clock(d unit.Duration) *big.Rat { return toPlaces(exactDecimal(unit.Share(d.S())), 6, HalfUp) }
+
+// rectangle is an area in square millimetres.
+func rectangle(w, h unit.Length) *big.Rat {
+	return toPlaces(times(exactDecimal(unit.Share(w)), exactDecimal(unit.Share(h))), areaPlaces, HalfUp)
+}
 
 // exactDecimal is a float as the shortest decimal that names it.
 func exactDecimal(s unit.Share) *big.Rat {

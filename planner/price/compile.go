@@ -23,12 +23,14 @@ type job struct {
 	overhead  int64 // nano of direct cost
 	labour    rate  // an hour
 	perHour   rate  // overhead a labour hour
-	handsMul  int64 // nano-hours = microseconds x handsMul / handsDiv
+	handsMul  int64 // micro-hours = microseconds x handsMul / handsDiv
 	handsDiv  int64
 	recipes   []recipe // by the Rates' methods; worked out for those in use
 	hourRates []rate   // by the Rates' machines
 	energy    rate
-	rush      int64 // nano of the subtotal
+	page      int64   // area of the standard page
+	areas     []int64 // of the prints of the line that is being worked out
+	rush      int64   // nano of the subtotal
 }
 
 // A jobLine is a Line turned into whole numbers. Its cells are its sizes.
@@ -48,7 +50,7 @@ type toll struct {
 	perLine    int64
 	perSheet   int64
 	perPiece   int64
-	mul, div   int64 // count in nano = (sum of the above) x mul / div
+	mul, div   int64 // count in millionths = (sum of the above) x mul / div
 	rate       rate
 	press      bool // hours on a press
 }
@@ -91,11 +93,11 @@ func (j *job) recipe(m int) *recipe {
 	}
 	r.known = true
 	for _, s := range method.Sheets {
-		r.tolls = append(r.tolls, toll{part: Sheets, name: s.Name, unit: "sheets", perSheet: nano, mul: 1, div: 1, rate: j.newRate(s.Price)})
+		r.tolls = append(r.tolls, toll{part: Sheets, name: s.Name, unit: "sheets", perSheet: micro, mul: 1, div: 1, rate: j.newRate(s.Price)})
 	}
 	for _, c := range method.Covers {
 		r.tolls = append(r.tolls, toll{part: Sheets, name: c.Name, unit: "uses",
-			perSheet: int64(c.PerSheet) * nano, perPiece: int64(c.PerPiece) * nano, mul: 1, div: 1, rate: j.part(c.Price, c.Uses)})
+			perSheet: int64(c.PerSheet) * micro, perPiece: int64(c.PerPiece) * micro, mul: 1, div: 1, rate: j.part(c.Price, c.Uses)})
 	}
 	for _, c := range method.Toner {
 		r.pages = append(r.pages, j.part(c.Price, c.Yield))
@@ -128,6 +130,7 @@ func newJob(p Problem) *job {
 	}
 	j.labour, j.perHour, j.energy = j.newRate(r.LabourPerHour), j.newRate(r.Overhead.PerLabourHour), j.newRate(r.EnergyPerKWh)
 	j.recipes, j.hourRates = make([]recipe, len(r.Methods)), make([]rate, len(r.Machines))
+	j.page = j.area(r.Page.Width, r.Page.Height)
 	j.handsMul, j.handsDiv = handsFactor(r.Allowance)
 	j.rush = nanos(rushShare(p))
 
@@ -152,14 +155,14 @@ func newJob(p Problem) *job {
 }
 
 // handsFactor returns the factors from microseconds of normal time to
-// nano-hours of standard time.
+// micro-hours of standard time.
 func handsFactor(a Allowance) (mul, div int64) {
 	if a.Of == OfShift {
 		// t / (1-a): both factors are cut by 10^8 to stay inside int64.
 		const cut = 100_000_000
-		return nano * (nano / cut), (nano - nanos(a.Share)) * (microsPerHour / cut)
+		return nano * (nano / cut), (nano - nanos(a.Share)) * (microsPerHour / cut) * perMicro
 	}
-	return nano + nanos(a.Share), microsPerHour
+	return nano + nanos(a.Share), microsPerHour * perMicro
 }
 
 func (j *job) line(l *Line) jobLine {
@@ -168,6 +171,10 @@ func (j *job) line(l *Line) jobLine {
 	j.cells(&out, l)
 	out.end = len(j.base)
 
+	j.areas = j.areas[:0]
+	for i := range l.Prints {
+		j.areas = append(j.areas, j.area(l.Prints[i].Width, l.Prints[i].Height))
+	}
 	r := j.recipe(m)
 	out.tolls = make([]toll, 0, len(r.tolls)+len(r.pages)+3*len(l.Runs)+3)
 	out.tolls = append(out.tolls, r.tolls...)
@@ -229,12 +236,16 @@ func (l *Line) sizesInOrder() []string {
 //
 //	pages = sum over prints of (area x coverage) / (page area x coverage of the yield page)
 func (j *job) toner(l *Line, c *Cartridge) toll {
-	page := j.mulDiv(area(j.p.Rates.Page.Width, j.p.Rates.Page.Height), nanos(c.AtCoverage), nano, HalfUp)
-	t := toll{part: Toner, name: c.Channel, unit: "pages", mul: 1, div: 1}
+	t := toll{part: Toner, name: c.Channel, unit: "pages", mul: 1, div: perMicro}
+	page := j.mulDiv(j.page, nanos(c.AtCoverage), nano, HalfUp)
+	if page == 0 {
+		j.over = true
+		return t
+	}
 	for i := range l.Prints {
 		for _, cover := range l.Prints[i].Coverage {
-			if cover.Channel == c.Channel && page > 0 {
-				t.perPiece = j.add(t.perPiece, j.mulDiv(area(l.Prints[i].Width, l.Prints[i].Height), nanos(cover.Share), page, HalfUp))
+			if cover.Channel == c.Channel {
+				t.perPiece = j.add(t.perPiece, j.mulDiv(j.areas[i], nanos(cover.Share), page, HalfUp))
 			}
 		}
 	}
@@ -263,12 +274,12 @@ func (j *job) runTolls(tolls []toll, t toll, machine int) []toll {
 		return tolls
 	}
 	t.name, t.press = m.Name, m.Press
-	t.part, t.unit, t.mul, t.div = MachinePart, "h", nano, microsPerHour
+	t.part, t.unit, t.mul, t.div = MachinePart, "h", 1, microsPerHour/micro
 	t.rate = j.hourRate(machine)
 	tolls = append(tolls, t)
 	if m.Power.IsPositive() && m.Duty > 0 {
 		t.part, t.unit = Energy, "kWh"
-		t.mul = j.mulDiv(j.fixed(m.Power, 9), nanos(m.Duty), nano, HalfUp)
+		t.mul, t.div = j.mulDiv(j.fixed(m.Power, sharePlaces), nanos(m.Duty), nano, HalfUp), microsPerHour*perMicro
 		t.rate = j.energy
 		tolls = append(tolls, t)
 	}

@@ -22,7 +22,7 @@ type item struct {
 	part         Part
 	line         int
 	name, unit   string
-	count, made  int64 // nano
+	count, made  int64 // millionths
 	rate         rate
 	amount       int64
 	madeAmount   int64
@@ -148,8 +148,8 @@ func (j *job) lineItems(i int, cells []int, b *bill) {
 			continue
 		}
 		b.items = append(b.items, item{part: Blanks, line: i, name: l.sizes[c], unit: "blanks",
-			count: n * nano, made: (n + spare) * nano, rate: rate,
-			amount: j.amount(n*nano, rate.units), madeAmount: j.amount((n+spare)*nano, rate.units)})
+			count: n * micro, made: (n + spare) * micro, rate: rate,
+			amount: j.amount(n*micro, rate.units), madeAmount: j.amount((n+spare)*micro, rate.units)})
 	}
 	for k := range l.tolls {
 		t := &l.tolls[k]
@@ -160,7 +160,7 @@ func (j *job) lineItems(i int, cells []int, b *bill) {
 	}
 }
 
-// count is how much of a toll so many pieces and sheets use, in nano.
+// count is how much of a toll so many pieces and sheets use, in millionths.
 func (j *job) count(t *toll, pieces, sheets int64) int64 {
 	raw := j.mul(t.perPiece, pieces)
 	raw = j.add(raw, j.mul(t.perSheet, sheets))
@@ -237,7 +237,7 @@ func (j *job) overheadItems(b *bill) {
 	var base, madeBase, amount, madeAmount int64
 	direct := len(b.items)
 	for i := range j.lines {
-		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toCount(j.overhead)}}
+		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toShare(j.overhead)}}
 		for _, d := range b.items[:direct] {
 			if d.line == i && d.part != OverheadPart {
 				it.count, it.made = j.add(it.count, d.amount), j.add(it.made, d.madeAmount)

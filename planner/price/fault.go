@@ -33,6 +33,11 @@ const (
 	maxTime = 30 * 24 * unit.Duration(3600)
 	// maxSide bounds a printed side: 10 m, far beyond any sheet.
 	maxSide unit.Length = 10_000
+	// maxPerPiece bounds uses a piece or a sheet.
+	maxPerPiece = 1000
+	// maxShare bounds shares that may be above 100 %: a markup of 1000 times
+	// the cost is a slip.
+	maxShare unit.Share = 1000
 	// maxUses bounds counts of uses and yields.
 	maxUses = 10_000_000
 )
@@ -188,8 +193,8 @@ func (f *faults) method(m *Method, at *place) {
 		c, here := &m.Covers[i], &place{at, "covers", i}
 		f.needed(here, "price", c.Price)
 		f.count(here, "uses", c.Uses, 1, maxUses)
-		f.count(here, "per_piece", c.PerPiece, 0, milli)
-		f.count(here, "per_sheet", c.PerSheet, 0, milli)
+		f.count(here, "per_piece", c.PerPiece, 0, maxPerPiece)
+		f.count(here, "per_sheet", c.PerSheet, 0, maxPerPiece)
 	}
 	for i := range m.Toner {
 		f.cartridge(&m.Toner[i], m.Dye, &place{at, "toner", i})
@@ -402,7 +407,7 @@ func (f *faults) under(at *place, name string, s unit.Share) {
 }
 
 // anyShare wants a share of 0 or more that may well be above 100 %.
-func (f *faults) anyShare(at *place, name string, s unit.Share) { f.upTo(at, name, s, milli) }
+func (f *faults) anyShare(at *place, name string, s unit.Share) { f.upTo(at, name, s, maxShare) }
 
 func (f *faults) upTo(at *place, name string, s, most unit.Share) {
 	if !(s >= 0 && s <= most) {

@@ -15,18 +15,22 @@ import (
 //	shares             a thousand-millionth (nano)
 //	times              a microsecond
 //	areas              a thousandth of a square millimetre
-//	counts             a thousand-millionth: pieces, hours, kWh, pages
+//	pages a piece      a thousand-millionth
+//	counts             a millionth: pieces, hours, kWh, pages
 //	rates              ratePlaces more places than the currency
 //	amounts            the currency's own places, by its rounding rule
 //
 // An amount is always round(count x rate), so it can be worked again from the
-// figures shown.
+// figures shown, which are the figures used.
 const (
-	nano       = 1_000_000_000
-	micro      = 1_000_000
-	milli      = 1_000
-	ratePlaces = 4
-	rateScale  = 10_000 // 10^ratePlaces
+	nano        = 1_000_000_000
+	micro       = 1_000_000
+	perMicro    = nano / micro
+	countPlaces = 6
+	sharePlaces = 9
+	areaPlaces  = 3
+	ratePlaces  = 4
+	rateScale   = 10_000 // 10^ratePlaces
 )
 
 // microsPerHour is the number of microseconds in an hour.
@@ -96,7 +100,7 @@ func (c *calc) add(a, b int64) int64 {
 
 // amount returns count x rate in minor units.
 func (c *calc) amount(count, rate int64) int64 {
-	return c.mulDiv(count, rate, nano*rateScale, c.rule)
+	return c.mulDiv(count, rate, micro*rateScale, c.rule)
 }
 
 // share returns the part s (in nano) of an amount.
@@ -136,9 +140,12 @@ func nanos(s unit.Share) int64     { return int64(math.Round(float64(s) * nano))
 func micros(d unit.Duration) int64 { return int64(math.Round(d.S() * micro)) }
 
 // area returns a rectangle's area in thousandths of a square millimetre.
-func area(w, h unit.Length) int64 { return int64(math.Round(w.MM() * h.MM() * milli)) }
+func (c *calc) area(w, h unit.Length) int64 {
+	return c.fixed(decimal.NewFromFloat(w.MM()).Mul(decimal.NewFromFloat(h.MM())), areaPlaces)
+}
 
-// toMoney, toRate and toCount turn inner figures into decimals.
+// toMoney, toRate, toShare and toCount turn inner figures into decimals.
 func (c *calc) toMoney(v int64) decimal.Decimal { return decimal.New(v, -c.places) }
 func (c *calc) toRate(v int64) decimal.Decimal  { return decimal.New(v, -c.places-ratePlaces) }
-func toCount(v int64) decimal.Decimal           { return decimal.New(v, -9) }
+func toShare(v int64) decimal.Decimal           { return decimal.New(v, -sharePlaces) }
+func toCount(v int64) decimal.Decimal           { return decimal.New(v, -countPlaces) }

@@ -10,10 +10,6 @@ import (
 	"presshand/planner"
 )
 
-// shownPlaces is how many places of a count are written out: enough that
-// count x rate gives the amount back for any rate of up to five figures.
-const shownPlaces = 6
-
 // The sources a step may name.
 const (
 	fromShop     = "shop profile"
@@ -54,7 +50,7 @@ func counted(n decimal.Decimal, unit string) string {
 	if n.Equal(decimal.NewFromInt(1)) {
 		unit = strings.TrimSuffix(unit, "s")
 	}
-	return n.Round(shownPlaces).String() + " " + unit
+	return trimmed(n) + " " + unit
 }
 
 // rateText writes a rate with the currency's places, and more where it has
@@ -362,8 +358,8 @@ func (p *Plan) totalSteps() []planner.Step {
 	out = append(out, planner.Step{Name: "total", Formula: sum + " = " + f(p.Total), Inputs: added, Result: f(p.Total) + code, Source: fromShop})
 	if p.PressHours.IsPositive() {
 		out = append(out, planner.Step{
-			Name: "profit per press hour", Formula: f(p.Profit) + " / " + trimmed(p.PressHours.Round(shownPlaces)) + " h = " + f(p.ProfitPerPressHour),
-			Inputs: []planner.Input{{Name: "profit", Value: f(p.Profit)}, {Name: "press hours", Value: trimmed(p.PressHours.Round(shownPlaces))}},
+			Name: "profit per press hour", Formula: f(p.Profit) + " / " + trimmed(p.PressHours) + " h = " + f(p.ProfitPerPressHour),
+			Inputs: []planner.Input{{Name: "profit", Value: f(p.Profit)}, {Name: "press hours", Value: trimmed(p.PressHours)}},
 			Result: f(p.ProfitPerPressHour) + code,
 		})
 	}
