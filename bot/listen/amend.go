@@ -23,7 +23,8 @@ import (
 // a change makes meaningless goes with it and is said: sizes of another count,
 // the size of a print that moved to another spot.
 //
-// Amend does not judge the result: Troubles does.
+// Sizes alone leave the count as it is. Amend does not judge the result:
+// Troubles does.
 func Amend(order planner.Order, reading span.Reading) (planner.Order, []string, bool) {
 	a := &amender{reading: reading, order: order, words: amendWords(reading)}
 	a.order.Lines = make([]planner.Line, len(order.Lines))
@@ -210,7 +211,7 @@ func (a *amender) change(i int, l *orderLine) {
 		line.Item, line.Sizes = l.Item, map[string]int{}
 		line.Prints = slices.DeleteFunc(line.Prints, func(p planner.Print) bool { return !l.canTake(p.Spot) })
 	}
-	if l.counted && l.Quantity != line.Quantity {
+	if l.counted && !l.summed && l.Quantity != line.Quantity {
 		a.setCount(line, l.Quantity, len(l.Sizes) > 0)
 	}
 	if len(l.Sizes) > 0 && !maps.Equal(l.Sizes, line.Sizes) {

@@ -17,6 +17,8 @@ type orderLine struct {
 	blank   *knowledge.Blank
 	counted bool
 	more    bool     // "12 more"
+	vague   bool     // "a few"
+	summed  bool     // the count is the sum of the sizes
 	group   string   // size group said
 	colours []string // all colours said, in order
 	either  bool     // the colours are joined by "or"
@@ -91,6 +93,9 @@ func (l *orderLine) adopt(o *orderLine) {
 	}
 	if len(l.Fibre) == 0 && len(l.fibres) == 0 {
 		l.Fibre, l.fibres = o.Fibre, o.fibres
+	}
+	if len(l.Sizes) == 0 {
+		l.Sizes = o.Sizes
 	}
 	if l.Blanks == "" {
 		l.Blanks = o.Blanks
@@ -260,7 +265,7 @@ func (b *orderBuilder) takeCount(l *orderLine, s span.Span) {
 		if n > 0 {
 			t.Choices = []string{strconv.Itoa(n), strconv.Itoa(n + 1)}
 		}
-		l.counted = n > 0
+		l.counted, l.vague = n > 0, true
 		b.trouble = append(b.trouble, t)
 	case !isWhole:
 		b.trouble = append(b.trouble, Trouble{Kind: QuantityPart, Line: line, Ask: fmt.Sprintf("%s is no whole number of pieces. How many?", s.Text)})
@@ -371,6 +376,13 @@ func (b *orderBuilder) takeShares(l *orderLine, s span.Span) {
 		b.trouble = append(b.trouble, Trouble{
 			Kind: BlendUnknown, Line: len(b.lines) - 1,
 			Ask: fmt.Sprintf("%q: which shares? The label inside says.", s.Text), Choices: []string{"50/50", "60/40", "65/35"},
+		})
+		return
+	}
+	if len(l.Fibre) > 0 && sayFibre(l.Fibre) != sayFibre(s.Fibre) {
+		choices := []string{sayFibre(l.Fibre), sayFibre(s.Fibre)}
+		b.trouble = append(b.trouble, Trouble{
+			Kind: TwoReadings, Line: len(b.lines) - 1, Choices: choices, Ask: fmt.Sprintf("Which cloth: %s?", strings.Join(choices, " or ")),
 		})
 		return
 	}
@@ -497,7 +509,7 @@ func (l *orderLine) settleSizes() {
 		delete(l.Sizes, bare)
 	}
 	if !l.counted && total > 0 {
-		l.Quantity, l.counted = total, true
+		l.Quantity, l.counted, l.summed = total, true, true
 	}
 }
 

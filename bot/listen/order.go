@@ -172,7 +172,7 @@ func (b *orderBuilder) isOrder() bool {
 	counted, item, detail := false, false, b.order.Due != "" || b.order.For != "" || b.order.Rush
 	for _, l := range b.lines {
 		item = item || l.Item != ""
-		counted = counted || l.counted && (l.Item != "" || order || want)
+		counted = counted || (l.counted || l.vague) && (l.Item != "" || len(l.Prints) > 0 && (order || want))
 		detail = detail || len(l.Prints) > 0 || l.Colour != ""
 	}
 	if len(b.reading.Find(span.Temperature)) > 0 && !order {

@@ -94,6 +94,9 @@ func (s *scan) has(kind Kind) bool {
 
 func (s *scan) counted(k int, item bool) {
 	sp := &s.out.Spans[k]
+	if sp.Value > 0 && sp.Value < 1 && !s.tokens[sp.From].IsNumber {
+		return // "half black, half white"
+	}
 	id, n := s.class(sp.To, classCounter)
 	before, bn := s.counterBefore(sp.From)
 	switch {
@@ -111,6 +114,8 @@ func (s *scan) counted(k int, item bool) {
 		sp.Value2 = 0
 	case s.counts(sp.To):
 		sp.Kind = Quantity
+	case k > 0 && s.out.Spans[k-1].Kind == Amend && s.out.Spans[k-1].ID == "more" && s.amended(k):
+		sp.Kind, sp.Value2 = Quantity, 1
 	case s.amended(k), s.wanted(k), s.quoted(sp), item && s.inColour(sp.To), item && s.afterItem(k):
 		sp.Kind = Quantity
 	}
@@ -143,7 +148,7 @@ func (s *scan) isWidth(k int) bool {
 		_, art := s.class(end, classArtword)
 		return art == 0 && !s.counts(end)
 	}
-	if k == 0 || !s.boundary(sp.To) && s.tokens[sp.To].Joins == "" && !s.whenWord(sp.To) || s.counts(sp.To) {
+	if k == 0 || s.counts(sp.To) || s.nextIsNumber(sp.To) || s.anyKind(sp.To, Colour, Size, Group) {
 		return false
 	}
 	prev := s.out.Spans[k-1]
@@ -260,6 +265,10 @@ func (s *scan) negate() {
 					continue
 				}
 				break
+			}
+			if spans[j].Kind == Intent && spans[j].ID == "want" {
+				near = spans[j].To // "don't need the back print"
+				continue
 			}
 			if spans[j].Kind == Intent || spans[j].Kind == Negation {
 				break

@@ -99,14 +99,10 @@ func (s *scan) defaultLength(side float64) string {
 // there are any. u is "" where no unit was written.
 func (s *scan) length(i int) (value float64, u, axis string, end int, ok bool) {
 	v, ok := s.number(i)
-	if !ok {
-		f, n, isFraction := s.fraction(i)
-		if !isFraction {
-			return 0, "", "", i, false
-		}
-		v = number{value: f, n: n}
+	if f, n, isFraction := s.fraction(i); isFraction {
+		v, ok = number{value: f, n: n}, true
 	}
-	if v.vague || v.value <= 0 {
+	if !ok || v.vague || v.value <= 0 {
 		return 0, "", "", i, false
 	}
 	end = i + v.n

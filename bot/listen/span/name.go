@@ -65,7 +65,7 @@ func (s *scan) artColour(sp Span) Span {
 	}
 	j := sp.To
 	for range maxColours {
-		next := s.skip(j, ",/&", "and")
+		next := s.skip(j, "/&", "and")
 		_, n := s.kind(next, Colour)
 		if n == 0 || next == j {
 			break
@@ -103,9 +103,7 @@ func (s *scan) readCustomer(i int) []Span {
 	if s.joiner(from, "a") {
 		from++
 	}
-	start := from
-	article := s.joiner(from, "the")
-	if article {
+	if s.joiner(from, "the") {
 		from++
 	}
 	to, sure := from, false
@@ -119,9 +117,6 @@ func (s *scan) readCustomer(i int) []Span {
 	}
 	if to == from || !sure {
 		return nil
-	}
-	if article && !s.is(start, "the") {
-		return nil // "for my ..." names nobody
 	}
 	sp := s.span(Customer, i, to)
 	sp.Text = s.out.text(from, to)
@@ -171,6 +166,9 @@ func (s *scan) nameWord(i, from int) (n int, sure, ok bool) {
 	capital := unicode.IsUpper(first) && strings.ToUpper(t.Raw) != t.Raw
 	if capital && !s.calendarWord(i) && !s.whenWord(i) && t.Joins == "" && (!s.anyKind(i, Item, Fibre, Fabric, Method, Spot, Art) || i > from) {
 		return 1, true, true
+	}
+	if t.Score < 1 {
+		return 1, true, true // a strange word, whatever it was mended into
 	}
 	if s.anyKind(i, nameOrder[:]...) || s.anyKind(i, Size) || s.calendarWord(i) || s.whenWord(i) || s.small(i) {
 		return s.customerAhead(i, from)

@@ -106,7 +106,8 @@ func (s *scan) singleSize(i int, parts []part, group string) []Span {
 	}
 	p := parts[0]
 	bare := s.sizeLetter(p.from)
-	asked := i > 0 && (s.small(i-1) || s.joiner(i-1, "in")) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
+	_, described := s.class(i-1, classAdjective)
+	asked := i > 0 && (described > 0 || s.joiner(i-1, "in")) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
 	if bare && p.group == "" && !asked {
 		return nil
 	}
@@ -122,7 +123,7 @@ func (s *scan) parts(i int) ([]part, string) {
 	var out []part
 	group := ""
 	for len(out) < maxRun {
-		j := s.skip(i, ",;:&+=-()/\n@", "and", "of")
+		j := s.skip(i, ",;:&+=-()/\n@", "and", "of", "in")
 		if len(out) == 0 {
 			j = i
 		}

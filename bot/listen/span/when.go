@@ -69,6 +69,9 @@ func (s *scan) mayBeDate(i int) bool {
 func (s *scan) lead(i int) (string, int) {
 	lead := ""
 	for k := 0; k < 4; k++ {
+		if _, n := s.class(i, classDay); n > 1 {
+			break // "next week" is a day by itself
+		}
 		id, n := s.class(i, classWhen)
 		if n == 0 {
 			if k > 0 && s.joiner(i, "the") {

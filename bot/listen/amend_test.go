@@ -1,0 +1,75 @@
+package listen
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestAmend(t *testing.T) {
+	env, reader := orderEnv(t)
+	const choir = "24 black cotton tees, 9x7 front, for the village choir, by friday"
+	rows := []struct {
+		name, order, follow, want string
+	}{
+		{"count", choir, "make it 48", "48 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"count with item", choir, "make that 30 tees", "30 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"bare count", choir, "36", "36 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"actually", choir, "actually 20", "20 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"cloth and colour", choir, "and on white polyester?", "24 tee; white; polyester 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"more of a size", choir, "what about 12 more in youth M", "24 tee; black; cotton 100; front 9x7 + 12 tee; black; cotton 100; YM12; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"another", choir, "another 6 in red", "24 tee; black; cotton 100; front 9x7 + 6 tee; red; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"spot instead", choir, "left chest instead", "24 tee; black; cotton 100; left chest | due Fri Nov 27 17:30 | for village choir"},
+		{"spot with size instead", choir, "left chest 3.5 instead of front", "24 tee; black; cotton 100; left chest 3.5 | due Fri Nov 27 17:30 | for village choir"},
+		{"print more", choir, "add a back print 11 wide", "24 tee; black; cotton 100; front 9x7, back 11 | due Fri Nov 27 17:30 | for village choir"},
+		{"other colour", choir, "navy not black", "24 tee; navy; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"other day", choir, "by thursday", "24 tee; black; cotton 100; front 9x7 | due Thu Nov 26 17:30 | for village choir"},
+		{"sizes", choir, "sizes S4 M10 L10", "24 tee; black; cotton 100; S4 M10 L10; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"sizes that differ", choir, "sizes S4 M10 L8", "24 tee; black; cotton 100; S4 M10 L8; front 9x7 | due Fri Nov 27 17:30 | for village choir | trouble sizes-differ"},
+		{"without a print", "24 black tees front 9x7 and left sleeve 3", "without the sleeve", "24 tee; black; front 9x7"},
+		{"drop a print", "24 black tees front 9x7 and back 11", "drop the back", "24 tee; black; front 9x7"},
+		{"no print", "24 black tees front 9x7 and back 11", "no back print", "24 tee; black; front 9x7"},
+		{"size of the print", choir, "make it 11 wide", "24 tee; black; cotton 100; front 11 | due Fri Nov 27 17:30 | for village choir"},
+		{"size on the spot", choir, "front 10x8", "24 tee; black; cotton 100; front 10x8 | due Fri Nov 27 17:30 | for village choir"},
+		{"second line", choir, "and 12 white mugs", "24 tee; black; cotton 100; front 9x7 + 12 mug; white | due Fri Nov 27 17:30 | for village choir"},
+		{"drop a line", "24 black tees and 12 white mugs", "drop the mugs", "24 tee; black"},
+		{"count of a named line", "24 black tees and 12 white mugs", "make it 30 tees", "30 tee; black + 12 mug; white"},
+		{"item", "24 black tees 9x7 front", "hoodies instead", "24 hoodie; black; front 9x7"},
+		{"count drops sizes", "24 black tees S4 M10 L10", "make it 48", "48 tee; black"},
+		{"rush", choir, "its a rush", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | rush"},
+		{"approval", choir, "art is approved", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | art ok"},
+		{"ownership", choir, "they bring their own", "24 tee; black; cotton 100; front 9x7; theirs | due Fri Nov 27 17:30 | for village choir"},
+		{"arrival", choir, "blanks come tomorrow", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | blanks Thu Nov 26 17:30 | for village choir"},
+		{"blend", choir, "50/50", "24 tee; black; cotton 50 polyester 50; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"method", choir, "with vinyl", "24 tee; black; cotton 100; front 9x7; method=cut-vinyl | due Fri Nov 27 17:30 | for village choir"},
+		{"reference", choir, "ref CH-7", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | ref CH-7"},
+		{"misspelt", choir, "mak it nvay", "24 tee; navy; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"same but", choir, "same but poly", "24 tee; black; polyester 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+	}
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			before := ReadOrder(reader.Read(r.order, env.Now), env)
+			kept := sketch(before)
+			order, changes, ok := Amend(before.Order, reader.Read(r.follow, env.Now))
+			if !ok || len(changes) == 0 {
+				t.Fatalf("%q changes nothing, want %s", r.follow, r.want)
+			}
+			after := OrderReading{Order: order, IsOrder: true, Trouble: Troubles(order, env)}
+			if got := sketch(after); got != r.want {
+				t.Errorf("%q\n got %s\nwant %s\nchanges %q", r.follow, got, r.want, changes)
+			}
+			if got := sketch(before); got != kept {
+				t.Errorf("the order given was touched: %s", got)
+			}
+		})
+	}
+}
+
+func TestAmendLeavesQuestionsAlone(t *testing.T) {
+	env, reader := orderEnv(t)
+	order := ReadOrder(reader.Read("24 black cotton tees, 9x7 front", env.Now), env).Order
+	for _, text := range []string{"why?", "says who?", "how long cool peel", "what temp for polyester", "thanks", "how many washes will it last", "hello", "which method for white mugs"} {
+		if got, changes, ok := Amend(order, reader.Read(text, env.Now)); ok {
+			t.Errorf("%q was taken for a change: %s: %v", text, strings.Join(changes, "; "), got)
+		}
+	}
+}
