@@ -16,11 +16,11 @@ import (
 	"presshand/planner/unit"
 )
 
-// orderEnv is the built-in base with the small words of orders, the hours of
+// orderEnv is the built-in base, the hours of
 // the example shop, and a Wednesday morning.
 func orderEnv(tb testing.TB) (OrderEnv, *span.Reader) {
 	tb.Helper()
-	base, err := knowledge.Load(knowledge.Builtin(), knowledge.Folder("span/testdata/words"))
+	base, err := knowledge.Load(knowledge.Builtin())
 	if err != nil {
 		tb.Fatal(err)
 	}

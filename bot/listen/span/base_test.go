@@ -9,10 +9,10 @@ import (
 	"presshand/planner/unit"
 )
 
-// testBase is the built-in base with the small words of orders.
+// testBase is the built-in base .
 func testBase(tb testing.TB) *knowledge.Base {
 	tb.Helper()
-	base, err := knowledge.Load(knowledge.Builtin(), knowledge.Folder("testdata/words"))
+	base, err := knowledge.Load(knowledge.Builtin())
 	if err != nil {
 		tb.Fatal(err)
 	}
