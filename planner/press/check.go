@@ -433,71 +433,91 @@ func within(name string, slots []slot, capacity int) error {
 	return nil
 }
 
-// open reports whether from..to lies in one span of the shop's hours, and for
-// a person in that person's hours and outside of breaks.
+// open reports whether from..to lies in the shop's hours, and for a person in
+// that person's hours and outside of breaks. Spans that touch count as one.
 func (c *checker) open(name string, from, to time.Time) bool {
-	if !from.Before(to) {
-		return true
-	}
-	local := from.In(c.zone)
-	y, m, d := local.Date()
-	// Seconds past midnight would slip by an hour on days the clocks change.
-	wall := func(t Clock) time.Time {
-		return time.Date(y, m, d, int(t)/3600, int(t)%3600/60, int(t)%60, 0, c.zone)
-	}
-	inside := func(spans []Span) bool {
-		for _, s := range spans {
-			if !from.Before(wall(s.From)) && !to.After(wall(s.To)) {
-				return true
-			}
-		}
-		return false
-	}
-	for _, day := range c.problem.Shop.Closed {
-		if day == (Date{y, m, d}) {
+	for at := from; at.Before(to); {
+		until := c.openUntil(name, at)
+		if !until.After(at) {
 			return false
 		}
-	}
-	if !inside(c.problem.Shop.Hours[local.Weekday()]) {
-		return false
-	}
-	for i, p := range c.problem.Shop.People {
-		if name != fmt.Sprintf("person-%d", i+1) {
-			continue
-		}
-		if p.Hours != nil && !inside(p.Hours[local.Weekday()]) {
-			return false
-		}
-		for _, b := range p.Breaks {
-			if from.Before(wall(b.To)) && to.After(wall(b.From)) {
-				return false
-			}
-		}
+		at = until
 	}
 	return true
 }
 
-// opened is when the shop first opened on the day of t, or the start of the
-// plan where that was later.
-func (c *checker) opened(t time.Time) time.Time {
-	local := t.In(c.zone)
-	y, m, d := local.Date()
-	spans := c.problem.Shop.Hours[local.Weekday()]
-	if len(spans) == 0 {
-		return t
-	}
-	n := int(spans[0].From)
-	at := time.Date(y, m, d, n/3600, n%3600/60, n%60, 0, c.zone)
-	if c.problem.Start.After(at) {
-		return c.problem.Start
-	}
-	return at
+// wall is a time of day on the day of t. Seconds past midnight would slip by
+// an hour on days the clocks change.
+func (c *checker) wall(t time.Time, clock Clock) time.Time {
+	y, m, d := t.In(c.zone).Date()
+	n := int(clock)
+	return time.Date(y, m, d, n/3600, n%3600/60, n%60, 0, c.zone)
 }
 
-func sameDay(a, b time.Time, zone *time.Location) bool {
-	y, m, d := a.In(zone).Date()
-	v, n, e := b.In(zone).Date()
-	return y == v && m == n && d == e
+// hours are the shop's spans on the day of t.
+func (c *checker) hours(t time.Time) []Span {
+	local := t.In(c.zone)
+	y, m, d := local.Date()
+	for _, day := range c.problem.Shop.Closed {
+		if day == (Date{y, m, d}) {
+			return nil
+		}
+	}
+	return c.problem.Shop.Hours[local.Weekday()]
+}
+
+// spanEnd is the end of the span that t lies in, t itself where it lies in
+// none.
+func (c *checker) spanEnd(spans []Span, t time.Time) time.Time {
+	for _, s := range spans {
+		if !t.Before(c.wall(t, s.From)) && t.Before(c.wall(t, s.To)) {
+			return c.wall(t, s.To)
+		}
+	}
+	return t
+}
+
+// openUntil is the time up to which a resource may be used from t on.
+func (c *checker) openUntil(name string, t time.Time) time.Time {
+	until := c.spanEnd(c.hours(t), t)
+	for i, p := range c.problem.Shop.People {
+		if name != fmt.Sprintf("person-%d", i+1) {
+			continue
+		}
+		if p.Hours != nil {
+			if own := c.spanEnd(p.Hours[t.In(c.zone).Weekday()], t); own.Before(until) {
+				until = own
+			}
+		}
+		for _, b := range p.Breaks {
+			from, to := c.wall(t, b.From), c.wall(t, b.To)
+			if t.Before(to) && from.Before(until) {
+				until = from
+			}
+		}
+	}
+	return until
+}
+
+// opened is when the shop opened for the working day that t lies in, or the
+// start of the plan where that was later. A night that is not closed belongs
+// to the day before.
+func (c *checker) opened(t time.Time) time.Time {
+	for {
+		spans := c.hours(t)
+		if len(spans) == 0 {
+			return t
+		}
+		at := c.wall(t, spans[0].From)
+		if !at.After(c.problem.Start) {
+			return c.problem.Start
+		}
+		before := at.Add(-time.Second)
+		if !c.spanEnd(c.hours(before), before).Equal(at) {
+			return at
+		}
+		t = before
+	}
 }
 
 // presses sees that every press had time to get from one temperature to the
@@ -507,12 +527,12 @@ func (c *checker) presses() error {
 	for i := range c.problem.Shop.Presses {
 		p := &c.problem.Shop.Presses[i]
 		name := fmt.Sprintf("press-%d", i+1)
-		now, last := float64(p.Rest), time.Time{}
-		if p.Now != 0 && sameDay(c.problem.Start, c.opened(c.problem.Start), c.zone) && !c.opened(c.problem.Start).After(c.problem.Start) {
+		now, last := float64(p.Rest), c.problem.Start
+		if p.Now != 0 && !c.opened(last).After(last) {
 			now = float64(p.Now)
 		}
 		for _, u := range all[name] {
-			if !last.IsZero() && !sameDay(last, u.From, c.zone) || last.IsZero() && !sameDay(c.problem.Start, u.From, c.zone) {
+			if c.opened(u.From).After(last) {
 				now = float64(p.Rest)
 			}
 			free := c.opened(u.From)

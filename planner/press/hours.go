@@ -103,12 +103,13 @@ func cutOut(parts []window, from, to int64) []window {
 }
 
 // closures turns windows round: the time outside of them. A machine is in
-// state reset when a day begins; reset below 0 leaves its state alone.
+// state reset when a day begins after a closed night; reset below 0 leaves its
+// state alone.
 func closures(open []window, reset int) []engine.Closure {
 	var out []engine.Closure
 	at := int64(0)
 	for _, w := range open {
-		if w.from > at || w.first && at > 0 {
+		if w.from > at {
 			c := engine.Closure{From: at, To: w.from, Reset: -1}
 			if w.first {
 				c.Reset = reset
