@@ -32,8 +32,8 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 		last := ask
 		m.Last = &last
 	}
-	if r.Order != nil {
-		order := *r.Order
+	if ask.Order.IsOrder && r.Order != nil {
+		order := ask.Order.Order // as it was said: a method that was chosen stays open to change
 		m.Order = &order
 	}
 }

@@ -176,6 +176,17 @@ func (c *draft) caution(ids ...string) {
 	}
 }
 
+// cautionAt adds those of the cautions that belong to one of the given kinds
+// of step: someone at the cooling rack needs no word on marrying.
+func (c *draft) cautionAt(kinds []string, ids ...string) {
+	for _, id := range ids {
+		k, ok := c.base.Caution(id)
+		if ok && slices.ContainsFunc(k.For, func(f string) bool { return slices.Contains(kinds, f) }) {
+			c.caution(id)
+		}
+	}
+}
+
 func (c *draft) assume(s string) {
 	if s != "" && !slices.Contains(c.r.Assumptions, s) {
 		c.r.Assumptions = append(c.r.Assumptions, s)

@@ -107,6 +107,12 @@ func (c *draft) guideFor(last listen.Ask) *knowledge.Guide {
 
 // source says where the last answer's values come from.
 func (c *draft) source(last listen.Ask) {
+	if last.Topic == "quote" || last.Topic == "plan" {
+		c.say("source-quote", "Prices and times by hand are the shop's own profile; press settings are {kind}; the sums are worked out here.", "kind", c.phrase("src-practice", "common practice, no source"))
+		c.examplePrices()
+		c.suggest("why that price?", "settings")
+		return
+	}
 	facts := c.again(last).r.Facts
 	if len(facts) == 0 {
 		c.say("no-source", "That answer held no figure; it is common practice, with no source at hand.")

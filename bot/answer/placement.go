@@ -32,7 +32,10 @@ func (c *draft) placement() {
 		}
 	}
 	c.limits(p)
-	c.suggest("what about youth?", "settings", "says who?")
+	if c.ask.Subject.Group == "" {
+		c.suggest("what about youth?")
+	}
+	c.suggest("settings", "says who?")
 }
 
 // placementFor finds the placement of a spot on a blank: the closest of blank,

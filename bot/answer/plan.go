@@ -115,7 +115,7 @@ func (c *draft) whatIf(done Costed) {
 	shop := c.pressShop
 	shop.People, shop.Presses = slices.Clone(shop.People), slices.Clone(shop.Presses)
 	text := strings.ToLower(c.ask.Text)
-	n := c.ask.Subject.Quantity
+	n := int(c.ask.Subject.Number)
 	change := ""
 	switch {
 	case strings.Contains(text, "press"):

@@ -58,6 +58,8 @@ func (c *draft) quote() {
 		c.budget(done)
 	case "why":
 		c.whyPrice(done)
+	case "workings":
+		c.workings(done)
 	default:
 		c.offer(done)
 	}
@@ -112,19 +114,32 @@ func (c *draft) Cost(o planner.Order, now time.Time, breaks []int) (Costed, erro
 		return done, err
 	}
 	w.Assumed = append(append([]string{}, c.ask.Order.Assumed...), w.Assumed...)
+	for _, l := range w.Lines {
+		if l.Blanks != "theirs" && l.Blank == nil {
+			done.Unpriced = l.Item
+		}
+	}
+	if breaks == nil {
+		breaks = otherQuantities(total(o))
+	}
+	if done.Unpriced == "" {
+		// How many are made is the price planner's word: it knows which lines
+		// share their spares.
+		q, err := price.Solve(c.priceProblem(w, now, time.Time{}, nil))
+		if err != nil {
+			return done, fmt.Errorf("pricing the order: %w", err)
+		}
+		for i := range w.Lines {
+			w.Lines[i].Make = q.Lines[i].Make
+		}
+	}
 	done.Work = w
 	done.Press, err = press.Solve(press.Problem{Start: now.Truncate(time.Second), Shop: c.pressShop, Orders: []press.Order{c.pressOrder(w, "order")}})
 	if err != nil {
 		return done, fmt.Errorf("timing the order: %w", err)
 	}
-	for _, l := range w.Lines {
-		if l.Blanks != "theirs" && l.Blank == nil {
-			done.Unpriced = l.Item
-			return done, nil
-		}
-	}
-	if breaks == nil {
-		breaks = otherQuantities(total(o))
+	if done.Unpriced != "" {
+		return done, nil
 	}
 	done.Price, err = price.Solve(c.priceProblem(w, now, done.Press.Finish, breaks))
 	if err != nil {
@@ -171,9 +186,6 @@ func (c *draft) offer(done Costed) {
 	q := done.Price
 	money := func(d decimal.Decimal) string { return q.Currency.Format(d) }
 	n := total(w.Order)
-	if len(c.ask.Changes) > 0 {
-		c.assumeChange()
-	}
 	if len(w.Lines) == 1 {
 		each := effective(q, n)
 		c.computed("price_each", money(each), q.Currency.Code)
@@ -209,18 +221,26 @@ func (c *draft) offer(done Costed) {
 	for _, risk := range q.Risks {
 		c.r.Lines = append(c.r.Lines, stop(upper(risk)))
 	}
-	if c.shop.Example {
-		c.say("example-prices", "Example prices of an invented shop; set your own with a shop profile.")
+	for _, x := range c.ask.Changes {
+		c.assume(c.phrase("changed", "{what} now", "what", trimStop(x)))
 	}
 	for _, a := range w.Assumed {
 		c.assume(a)
 	}
+	c.examplePrices()
 	for _, l := range w.Lines {
 		c.caution(l.Recipe.Cautions...)
 	}
 	c.private(done)
 	c.picture(done)
 	c.suggest("sheets", "timeline", "make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
+}
+
+// examplePrices says that prices are the invented shop's, wherever one stands.
+func (c *draft) examplePrices() {
+	if c.shop.Example {
+		c.assume(c.phrase("example-prices", "example prices of an invented shop"))
+	}
 }
 
 // effective is what one piece comes to where everything is shared out: total
@@ -233,12 +253,6 @@ func effective(q price.Plan, n int) decimal.Decimal {
 }
 
 func nextQuantity(n int) int { return otherQuantities(n)[0] }
-
-func (c *draft) assumeChange() {
-	for _, x := range c.ask.Changes {
-		c.say("changed", "Changed: {what}.", "what", trimStop(x))
-	}
-}
 
 // printWords names a line's prints: "front 9 x 7 in".
 func (c *draft) printWords(l WorkLine) string {
@@ -398,12 +412,16 @@ func (c *draft) breaks(done Costed) {
 	}
 	c.say("breaks", "{n} pieces are {each} each; at other quantities:", "n", fmt.Sprint(n), "each", q.Currency.Format(effective(q, n)))
 	c.r.Tables = append(c.r.Tables, t)
+	c.examplePrices()
 	c.suggest("make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
 }
 
 // budget finds the most pieces for a sum: the total is searched over whole
 // pieces, since it may fall past a break.
 func (c *draft) budget(done Costed) {
+	if c.ask.Subject.Money == "" && c.ask.Subject.Number > 0 {
+		c.ask.Subject.Money = plain(c.ask.Subject.Number)
+	}
 	sum, err := decimal.NewFromString(c.ask.Subject.Money)
 	if err != nil || done.Unpriced != "" {
 		c.asked("money", c.phrase("ask-budget", "For how much money?"))
@@ -426,6 +444,7 @@ func (c *draft) budget(done Costed) {
 	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
 	c.computed("price_each", q.Currency.Format(effective(q, best)), q.Currency.Code)
 	c.say("budget", "{n} for {sum}: {total} in all, {each} each.", "n", fmt.Sprint(best), "sum", money, "total", q.Currency.Format(q.Total), "each", q.Currency.Format(effective(q, best)))
+	c.examplePrices()
 	c.suggest("make it "+fmt.Sprint(best), "price at other quantities")
 }
 
@@ -487,23 +506,40 @@ func (c *draft) whyPrice(done Costed) {
 	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
 	c.say("why-price", "{total} is {lines} for the pieces{extras}.", "total", q.Currency.Format(q.Total), "lines", q.Currency.Format(q.Subtotal), "extras", c.extras(q))
 	c.computed("subtotal", q.Currency.Format(q.Subtotal), q.Currency.Code)
+	c.examplePrices()
 	if !c.turn.Owner || c.turn.Shared {
 		c.r.Quote = nil
 		c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
 		return
 	}
 	rows := [][]string{}
-	for _, s := range q.Steps() {
-		if len(rows) == mostCostRows {
-			break
-		}
-		rows = append(rows, []string{s.Name, s.Formula, s.Result})
+	for _, part := range []struct {
+		name   string
+		amount decimal.Decimal
+	}{{"blanks", q.Cost.Blanks}, {"sheets", q.Cost.Sheets}, {"toner", q.Cost.Toner}, {"labour", q.Cost.Labour}, {"machine", q.Cost.Machine},
+		{"energy", q.Cost.Energy}, {"spoilage", q.Cost.Spoilage}, {"overhead", q.Cost.Overhead}, {"cost in all", q.Cost.Total()}, {"profit", q.Profit}} {
+		c.computed("cost "+part.name, q.Currency.Format(part.amount), q.Currency.Code)
+		rows = append(rows, []string{part.name, q.Currency.Format(part.amount)})
 	}
-	c.r.Tables = append(c.r.Tables, reply.Table{Title: fmt.Sprintf("For %d pieces:", n), Header: []string{"line", "how", "amount"}, Rows: rows, Right: []bool{false, false, true}})
-	c.private(done)
+	c.r.Tables = append(c.r.Tables, reply.Table{Title: fmt.Sprintf("What %d pieces cost us:", n), Header: []string{"part", q.Currency.Code}, Rows: rows, Right: []bool{false, true}})
+	c.computed("quantity", n, "count")
 }
 
-const mostCostRows = 40
+// workings opens every line of a price to its arithmetic, for owners.
+func (c *draft) workings(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	if !c.turn.Owner || c.turn.Shared {
+		c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
+		return
+	}
+	for _, s := range done.Price.Steps() {
+		c.r.Lines = append(c.r.Lines, s.Name+": "+s.Formula+" = "+s.Result)
+	}
+	c.r.Quote = done.Price
+}
 
 // extrasIn is extras as a clause of its own: "(10.00 set-up in it)".
 func (c *draft) extrasIn(q price.Plan) string {
@@ -595,6 +631,7 @@ func (c *draft) money() {
 		c.fact(reply.Fact{Name: "rush_days", Value: x.Days, Unit: "count", Source: reply.Source{Kind: "shop"}})
 		c.say("money-rush", "Rush: {share} on top inside {days} working days.", "share", c.style.Percent(x.Share), "days", fmt.Sprint(x.Days))
 	}
+	c.examplePrices()
 	if m.Tax > 0 {
 		c.fact(reply.Fact{Name: "tax", Value: round(m.Tax.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
 		c.say("money-tax", "Tax: {share}.", "share", c.style.Percent(m.Tax))

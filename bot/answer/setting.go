@@ -125,7 +125,7 @@ func (c *draft) settingOf(m *knowledge.Method, t thing, several bool) {
 		c.r.Lines = append(c.r.Lines, c.settingLead(p, m, several)+": "+c.dwell(p, d, m.ID)+c.settingFor(m, t, several)+".")
 	}
 	if c.ask.What == "" || first == "press" {
-		c.run(r, m, first, several)
+		c.run(r, m, t, first, several)
 	}
 	c.caution(r.Cautions...)
 	c.hot = true
@@ -173,7 +173,7 @@ func (c *draft) dwell(p dwellPart, d knowledge.Dwell, method string) string {
 }
 
 // run gives the other stations of the same run in one or two lines.
-func (c *draft) run(r *knowledge.Recipe, m *knowledge.Method, first string, several bool) {
+func (c *draft) run(r *knowledge.Recipe, m *knowledge.Method, t thing, first string, several bool) {
 	var before, after []string
 	for _, p := range dwellParts() {
 		d := p.of(r)
@@ -196,7 +196,7 @@ func (c *draft) run(r *knowledge.Recipe, m *knowledge.Method, first string, seve
 	if len(after) > 0 {
 		c.say("run-after", "After: {parts}.", "parts", join(after))
 	}
-	if m.InsideSheet.Given && m.InsideSheet.Is && !several {
+	if m.InsideSheet.Given && m.InsideSheet.Is && !several && (t.blank == nil || t.blank.Kind == "garment") {
 		c.flag("inside_sheet", m.InsideSheet, m.ID)
 		c.say("inside", "Cover sheet on top, and a sheet inside the garment.")
 	}

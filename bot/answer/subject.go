@@ -21,6 +21,7 @@ type thing struct {
 	fibre     map[string]int // nil where not said and not fixed by the blank
 	fabric    *knowledge.Fabric
 	colour    string // as said
+	plain     bool   // the colour was taken, not said
 	rgb       colour.Colour
 	shown     bool // rgb is known
 	lightness string
@@ -62,7 +63,7 @@ func (d *Desk) thing(s listen.Subject) thing {
 			t.assumed = append(t.assumed, article(t.item)+" with the polyester coating sold for sublimation")
 		}
 		if t.colour == "" {
-			t.colour = "white"
+			t.colour, t.plain = "white", true
 			t.assumed = append(t.assumed, "white, as hard blanks for sublimation are")
 		}
 	}
@@ -162,7 +163,7 @@ func (c *draft) unsafe(t thing) string {
 // describe names the thing: "navy 50/50 cotton/polyester hoodie".
 func (d *Desk) describe(t thing, n int) string {
 	var words []string
-	if t.colour != "" && (t.blank == nil || t.blank.Kind != "hard" || t.colour != "white") {
+	if t.colour != "" && !t.plain {
 		words = append(words, t.colour)
 	}
 	if f := d.fibreWords(t.fibre); f != "" && (t.blank == nil || len(t.blank.Fibre) == 0) {

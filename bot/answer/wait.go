@@ -82,7 +82,7 @@ func (c *draft) peelOf(m *knowledge.Method, t thing, several bool) {
 	default:
 		return
 	}
-	c.caution(r.Cautions...)
+	c.cautionAt([]string{"press", "peel", "mug", "hard"}, r.Cautions...)
 }
 
 // hotPeel is the sentence for a peel that does not wait.

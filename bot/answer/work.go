@@ -295,27 +295,52 @@ func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (WorkPrint, plan
 		w.assume(c.phrase("assume-spot", "print on the {spot}", "spot", p.Spot))
 	}
 	if p.Width == 0 && p.Height == 0 {
-		return WorkPrint{}, p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", p.Spot)}
+		usual, ok := c.usualSize(p, l)
+		if !ok {
+			return WorkPrint{}, p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", p.Spot)}
+		}
+		p = usual
+		w.assume(c.phrase("assume-usual", "{spot} print {size}, the usual size", "spot", p.Spot, "size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
 	}
 	if p.Height == 0 || p.Width == 0 {
 		side := max(p.Width, p.Height)
 		p.Width, p.Height = side, side
 		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", p.Spot))
 	}
-	best := WorkPrint{Print: p}
-	for _, s := range c.sheets {
-		per := sheet.PerSheet(s, unit.Millimetres(p.Width), unit.Millimetres(p.Height), true)
-		if per == 0 || !c.onPlaten(s, l) {
-			continue
-		}
-		if per > best.PerSheet {
-			best.Sheet, best.PerSheet = s, per
-		}
-	}
+	best := c.bestSheet(p, l)
 	if best.PerSheet == 0 {
 		return best, p, c.tooLarge(p)
 	}
 	return best, p, nil
+}
+
+// bestSheet finds the shop's sheet that holds the most copies of a print; the
+// first in the profile where several hold as many.
+func (c *draft) bestSheet(p planner.Print, l WorkLine) WorkPrint {
+	best := WorkPrint{Print: p}
+	for _, s := range c.sheets {
+		per := sheet.PerSheet(s, unit.Millimetres(p.Width), unit.Millimetres(p.Height), true)
+		if per > best.PerSheet && c.onPlaten(s, l) {
+			best.Sheet, best.PerSheet = s, per
+		}
+	}
+	return best
+}
+
+// usualSize takes a small print's usual size from the placements, as high as
+// it is wide where no height is usual. A print that would not fit a sheet that
+// way is asked for instead: nobody guesses a full front.
+func (c *draft) usualSize(p planner.Print, l WorkLine) (planner.Print, bool) {
+	where := c.placementFor(p.Spot, l.thing)
+	if where == nil || where.Spot != p.Spot || !where.Width.Known() {
+		return p, false
+	}
+	p.Width = where.Width.Is
+	p.Height = p.Width
+	if where.Height.Known() {
+		p.Height = where.Height.Is
+	}
+	return p, c.bestSheet(p, l).PerSheet > 0
 }
 
 // onPlaten reports whether a whole sheet can be married on one of the shop's

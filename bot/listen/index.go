@@ -35,15 +35,32 @@ type index struct {
 	lang     string
 }
 
+// A stemmer remembers stems while an index is built: phrases share most words.
+type stemmer struct {
+	lang  string
+	known map[string]string
+}
+
+func (s stemmer) stem(w string) string {
+	if v, ok := s.known[w]; ok {
+		return v
+	}
+	v := stem(w, s.lang)
+	s.known[w] = v
+	return v
+}
+
 type phrase struct {
 	target Target
 	words  []int // stems
 	slots  []string
+	small  []string   // small words, which count a little where nothing else tells phrases apart
 	not    [][]string // stems of contrary wordings
 	weight float64
 	whole  bool // must explain the whole message: it holds no word of weight
 	factor float64
 	strict bool // every word must occur
+	alone  bool // the message must hold nothing else of weight
 }
 
 type posting struct {
@@ -63,6 +80,7 @@ const (
 	slotWeight    = 0.7  // a slot of a phrase: a little below a rare word, since many phrases share it
 	strayShare    = 0.5  // a word of another phrase is half explained: it is of the trade, yet not of this question
 	typoFactor    = 0.85 // a mended word explains less than a right one
+	smallWeight   = 0.06 // a small word of a phrase
 	leastCovered  = 0.6  // below this a phrase is no candidate at all
 	wholeLimit    = 0.34 // phrases of less weight than this hold nothing but small words
 )
@@ -101,38 +119,40 @@ type rawPhrase struct {
 	not    []string
 	factor float64
 	strict bool
+	alone  bool
 }
 
 func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 	x := &index{stems: map[string]int{}, surfaces: map[int][]surface{}, lang: lang}
+	st := stemmer{lang, map[string]string{}}
 	type parsed struct {
 		words []string
 		slots []string
+		small []string
 	}
 	all := make([]parsed, len(raw))
 	df := map[string]int{}
 	surfaceDF := map[string]int{}
 	for i, r := range raw {
 		var p parsed
-		var small []string
 		for _, w := range strings.Fields(Fold(r.text)) {
 			if strings.HasPrefix(w, "{") && strings.HasSuffix(w, "}") {
 				p.slots = append(p.slots, w[1:len(w)-1])
 				continue
 			}
 			if filler(w) {
-				small = append(small, w)
+				p.small = append(p.small, w)
 				continue
 			}
 			p.words = append(p.words, w)
 		}
 		if len(p.words) == 0 && len(p.slots) == 0 {
-			p.words = small
+			p.words, p.small = p.small, nil
 		}
 		seen := map[string]bool{}
 		for _, w := range p.words {
 			surfaceDF[w]++
-			if s := x.stem(w); !seen[s] {
+			if s := st.stem(w); !seen[s] {
 				seen[s] = true
 				df[s]++
 			}
@@ -151,13 +171,13 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 	}
 	x.posting = make([][]posting, len(words))
 	for i, r := range raw {
-		p := phrase{target: r.target, slots: all[i].slots, factor: r.factor, strict: r.strict}
+		p := phrase{target: r.target, slots: all[i].slots, small: all[i].small, factor: r.factor, strict: r.strict, alone: r.alone}
 		if p.factor == 0 {
 			p.factor = 1
 		}
 		heavy := 0.0
 		for _, w := range all[i].words {
-			id := x.stems[x.stem(w)]
+			id := x.stems[st.stem(w)]
 			if slices.Contains(p.words, id) {
 				continue
 			}
@@ -167,12 +187,12 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 				heavy = max(heavy, x.weights[id])
 			}
 		}
-		p.weight += slotWeight * float64(len(p.slots))
-		p.whole = heavy < wholeLimit && len(p.slots) < 2
+		p.weight += slotWeight*float64(len(p.slots)) + smallWeight*float64(len(p.small))
+		p.whole = heavy < wholeLimit
 		for _, n := range r.not {
 			var stems []string
 			for _, w := range strings.Fields(Fold(n)) {
-				stems = append(stems, x.stem(w))
+				stems = append(stems, st.stem(w))
 			}
 			p.not = append(p.not, stems)
 		}
@@ -189,7 +209,7 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 	for _, w := range surfaces {
 		n := len([]rune(w))
 		if n >= 4 {
-			x.surfaces[n] = append(x.surfaces[n], surface{w, x.stems[x.stem(w)], surfaceDF[w]})
+			x.surfaces[n] = append(x.surfaces[n], surface{w, x.stems[st.stem(w)], surfaceDF[w]})
 		}
 	}
 	return x
@@ -197,17 +217,19 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 
 // stem folds the endings of a word: peel, peels, peeled, peeling (Porter, An
 // algorithm for suffix stripping, Program 14(3), 1980, in its second version).
-func (x *index) stem(w string) string {
-	lang := "english"
-	if x.lang == "es" {
-		lang = "spanish"
+func stem(w, lang string) string {
+	name := "english"
+	if lang == "es" {
+		name = "spanish"
 	}
-	s, err := snowball.Stem(w, lang, true)
+	s, err := snowball.Stem(w, name, true)
 	if err != nil || s == "" {
 		return w
 	}
 	return s
 }
+
+func (x *index) stem(w string) string { return stem(w, x.lang) }
 
 // know returns the stem a word stands for, mending one slip of the key in
 // words up to five letters and two in longer ones. everyday words are never
@@ -259,7 +281,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 	have := map[int]float64{}
 	said := map[string]bool{}
 	for _, t := range tokens {
-		said[x.stem(t.text)] = true
+		said[x.stem(t.text)], said[t.text] = true, true
 	}
 	for _, w := range words {
 		if w.known {
@@ -276,6 +298,13 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		for _, s := range p.slots {
 			if kinds[s] {
 				hit[i] += slotWeight
+			}
+		}
+	}
+	for i := range hit {
+		for _, w := range x.phrases[i].small {
+			if said[w] {
+				hit[i] += smallWeight
 			}
 		}
 	}
@@ -315,7 +344,10 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if total > 0 {
 			m = explained / total
 		}
-		if p.whole && (m < 0.99 || named && len(p.slots) == 0 || len(tokens) > len(p.words)+len(p.slots)+2) {
+		if p.whole && (m < 0.99 || len(p.slots) == 0 && (named || len(tokens) > len(p.words)+2)) {
+			continue
+		}
+		if p.alone && m < 0.99 {
 			continue
 		}
 		out = append(out, candidate{p.target, share * share * m * p.factor, hit[i], len(p.words), i})

@@ -29,6 +29,9 @@ const (
 	// sure: a question this well explained is not taken for an order, though
 	// it holds a quantity and a blank.
 	sure = 0.55
+	// plainly: so well explained that talk of a change ("instead", "what
+	// about") does not make it one.
+	plainly = 0.8
 	// near: below accept, an entry this close is offered as a guess.
 	near = 0.18
 )
@@ -41,7 +44,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		ordinary: map[string]bool{},
 	}
 	for _, x := range base.Lexicons {
-		set := map[string]map[string]bool{"filler": l.fillers, "everyday": l.ordinary}[x.Kind]
+		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary}[x.Kind]
 		if set == nil {
 			continue
 		}
@@ -110,7 +113,11 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 	}
 	for _, k := range l.base.Terms {
 		names := append([]string{k.Name}, k.Names...)
-		entry("terms", "term", &k.Head, bare, names...)
+		e := Entry{"terms", k.ID}
+		l.names[e] = k.Name
+		for _, n := range names {
+			out = append(out, rawPhrase{target: Target{Topic: "term", Entry: e}, text: n, factor: bare, alone: true})
+		}
 		for _, n := range names {
 			entry("terms", "term", &k.Head, 1, "what is "+n, "what does "+n+" mean", "meaning of "+n, "define "+n, "explain "+n, n+" definition")
 		}
@@ -232,15 +239,21 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 			return filled
 		}
 	}
-	if memory.Order != nil && (best.score < sure || best.target.Topic == "quote" && !a.Order.IsOrder) && !small {
+	if l.changesOrder(a, reading, memory, best) {
 		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading)) {
 			a.Topic, a.Amend, a.Changes, a.Score = "quote", true, changes, 1
 			a.Order = OrderReading{Order: order, IsOrder: true}
 			return a
 		}
 	}
+	if memory.Last != nil && amends(reading) && best.score < plainly {
+		if c, ok := l.carryOn(a, reading, memory); ok {
+			return c
+		}
+	}
+	posted := a.Order.posted()
 	switch {
-	case a.Order.IsOrder && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term"):
+	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term"):
 		a.Topic, a.Score = "quote", 1
 		return a
 	case best.score >= accept:
@@ -254,6 +267,22 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
 	return a
+}
+
+// changesOrder reports a message that may change the order spoken of: it
+// speaks of a change, or nothing else explains it well.
+func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candidate) bool {
+	switch {
+	case memory.Order == nil || best.target.Topic == "help" && best.score >= accept:
+		return false
+	case best.target.Topic == "follow" && best.score >= plainly:
+		return false
+	case a.Order.posted() && !amends(r):
+		return false
+	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
+		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
+	}
+	return best.score < sure
 }
 
 // aim points an ask at a candidate's target.

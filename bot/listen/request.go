@@ -55,6 +55,7 @@ type Subject struct {
 	Art        []string // "white", "photo", ...
 	Wish       []string
 	Quantity   int
+	Number     float64 // the first bare number, counted or not
 	Width      float64 // mm
 	Height     float64
 	Duration   float64 // s

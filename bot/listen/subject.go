@@ -57,7 +57,14 @@ func subjectOf(r span.Reading) Subject {
 			if p.ID != "" && p.ID != "file" && p.ID != "text" && !slices.Contains(s.Art, p.ID) {
 				s.Art = append(s.Art, p.ID)
 			}
+		case span.Number:
+			if s.Number == 0 {
+				s.Number = p.Value
+			}
 		case span.Quantity:
+			if s.Number == 0 {
+				s.Number = p.Value
+			}
 			if s.Quantity == 0 {
 				s.Quantity = int(p.Value)
 			}
@@ -109,6 +116,23 @@ func withLine(s Subject, o OrderReading) Subject {
 		s.Quantity = l.Quantity
 	}
 	return s
+}
+
+// posted reports an order that says how many: "can we do nylon jackets" asks
+// for a price in form and for a method in fact.
+func (o OrderReading) posted() bool {
+	if !o.IsOrder {
+		return false
+	}
+	if len(o.Trouble) > 0 {
+		return true
+	}
+	for _, l := range o.Order.Lines {
+		if l.Quantity > 0 || len(l.Sizes) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // evenOut gives fibres that were named without shares the whole, where there
