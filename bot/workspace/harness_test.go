@@ -18,11 +18,12 @@ import (
 // hours pass in an instant, and a goroutine left behind fails the test.
 type bench struct {
 	*testing.T
-	fake *fakeworkspace.Server
-	bot  *workspace.Workspace
-	mu   sync.Mutex
-	got  []workspace.Message
-	stop func() error
+	fake  *fakeworkspace.Server
+	bot   *workspace.Workspace
+	mu    sync.Mutex
+	got   []workspace.Message
+	total int // questions asked, forgotten ones too
+	stop  func() error
 }
 
 // onBench runs a test with a bot that has joined. adjust may change its
@@ -66,6 +67,7 @@ func (b *bench) start(adjust func(*workspace.Config)) {
 	cfg.Handler = workspace.HandlerFunc(func(ctx context.Context, m workspace.Message) reply.Reply {
 		b.mu.Lock()
 		b.got = append(b.got, m)
+		b.total++
 		b.mu.Unlock()
 		return inner.Handle(ctx, m)
 	})
@@ -93,6 +95,13 @@ func (b *bench) asked() []workspace.Message {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return append([]workspace.Message(nil), b.got...)
+}
+
+// forget drops the record of what the handler was asked.
+func (b *bench) forget() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.got = nil
 }
 
 // pass lets fake time go by until everything has settled.

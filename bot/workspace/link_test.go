@@ -59,6 +59,15 @@ func TestBackAfterLinkFaults(t *testing.T) {
 	}
 }
 
+func TestAQuietLinkStays(t *testing.T) {
+	onBench(t, nil, func(b *bench) {
+		b.pass(10 * time.Minute)
+		if n := len(b.fake.Opened()); n != 2 {
+			t.Errorf("%d connections opened in ten quiet minutes, want the first 2", n)
+		}
+	})
+}
+
 func TestNothingIsLostWhileTheServerIsAway(t *testing.T) {
 	onBench(t, nil, func(b *bench) {
 		var want []string

@@ -68,6 +68,11 @@ func render(r reply.Reply, private bool) page {
 	return p
 }
 
+// note adds a line of small print of the face's own at the end.
+func (p *page) note(line string) {
+	p.Blocks = append(p.Blocks[:min(len(p.Blocks), maxBlocks-1)], slack.NewContextBlock("", plainText(line)))
+}
+
 // plain is the whole answer as text, in the order of the blocks.
 func plain(r reply.Reply, private bool) string {
 	parts := []string{strings.Join(r.Lines, "\n")}
@@ -247,10 +252,19 @@ func (b *builder) title(s string) {
 	}
 }
 
+// maxTextRows is how many rows of a table too large for a block are shown as
+// text: a screenful. All of them are in the attached file.
+const maxTextRows = 40
+
 // tableText adds a table as aligned text, and as much of it as has room.
 func (b *builder) tableText(t reply.Table) {
 	b.title(t.Title)
-	for _, piece := range chunks(strings.Join(aligned(t), "\n"), maxSection) {
+	rows := aligned(t)
+	if len(rows) > maxTextRows+1 {
+		rows = append(rows[:maxTextRows:maxTextRows], fmt.Sprintf("… %d more rows", len(rows)-maxTextRows))
+		b.short = true
+	}
+	for _, piece := range chunks(strings.Join(rows, "\n"), maxSection) {
 		if !b.fits(size(piece)) {
 			return
 		}

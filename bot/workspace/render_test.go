@@ -170,7 +170,7 @@ func TestLongAnswersGoOnInAFile(t *testing.T) {
 		b.pass(time.Minute)
 		checkAll(b)
 		answer := b.fake.Answers("C1")[0]
-		for _, part := range []string{"the point", "Caution: the platen is hot", `"Why?"`} {
+		for _, part := range []string{"the point", "Caution: the platen is hot", `"Why?"`, "The whole answer is in answer.txt."} {
 			if !strings.Contains(string(answer.Blocks), part) {
 				t.Errorf("the message lacks %q", part)
 			}
@@ -179,6 +179,35 @@ func TestLongAnswersGoOnInAFile(t *testing.T) {
 		last := messages[len(messages)-1]
 		if len(last.Files) != 1 || last.Files[0].Name != "answer.txt" || !strings.Contains(string(last.Files[0].Data), "the last line") {
 			t.Errorf("no file with the rest: %+v", last)
+		}
+	})
+}
+
+// A table too large for a block is shown as far as a screen goes; a command's
+// answer, which can carry no file, says where to get the whole.
+func TestLargeTables(t *testing.T) {
+	handler := func(context.Context, workspace.Message) reply.Reply {
+		r := reply.Reply{Lines: []string{"the plan"}, Tables: []reply.Table{{Header: []string{"step"}}}}
+		for i := range 130 {
+			r.Tables[0].Rows = append(r.Tables[0].Rows, []string{fmt.Sprint("row ", i+1)})
+		}
+		return r
+	}
+	onBench(t, func(c *workspace.Config) { c.Handler = workspace.HandlerFunc(handler) }, func(b *bench) {
+		b.fake.Write(fakeworkspace.Say{Channel: "D1", User: "U1", Text: "plan"})
+		b.fake.Command("C1", "U1", "plan")
+		b.pass(time.Minute)
+		checkAll(b)
+		messages := b.fake.Messages("D1")
+		shown, file := string(messages[1].Blocks), messages[len(messages)-1].Files
+		if !strings.Contains(shown, "row 39") || strings.Contains(shown, "row 41") || !strings.Contains(shown, "… 91 more rows") {
+			t.Errorf("shows %s", shown)
+		}
+		if len(file) != 1 || !strings.Contains(string(file[0].Data), "row 130") {
+			t.Errorf("file %+v", file)
+		}
+		if e := b.fake.Ephemerals()[0]; !strings.Contains(string(e.Blocks), "direct message for the whole answer") {
+			t.Errorf("the command shows %s", e.Blocks)
 		}
 	})
 }

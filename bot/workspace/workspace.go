@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"runtime"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -534,7 +535,7 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 	}
 	defer func() {
 		if fault := recover(); fault != nil {
-			w.log.Error("answering panicked", "fault", fault, "stack", string(debug.Stack()))
+			w.log.Error("answering panicked", "fault", faultKind(fault), "stack", string(debug.Stack()))
 			w.done(ctx, k.item)
 		}
 	}()
@@ -667,17 +668,32 @@ func (w *Workspace) ask(ctx context.Context, m Message, p Place, id string, at *
 func (w *Workspace) handle(ctx context.Context, m Message) (r reply.Reply) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			w.log.Error("the handler panicked", "fault", fmt.Sprint(fault), "stack", string(debug.Stack()))
+			w.log.Error("the handler panicked", "fault", faultKind(fault), "stack", string(debug.Stack()))
 			r = apology("panic")
 		}
 	}()
 	return w.cfg.Handler.Handle(ctx, m)
 }
 
+// faultKind tells a panic without what somebody wrote: only the runtime's own
+// faults are sure to quote nothing.
+func faultKind(fault any) string {
+	if err, ok := fault.(runtime.Error); ok {
+		return err.Error()
+	}
+	return fmt.Sprintf("a %T", fault)
+}
+
 // deliver posts an answer, or puts it in the place of the progress line, and
 // uploads its pictures beside it.
 func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted, r reply.Reply, private bool) error {
 	pg := render(r, private)
+	switch {
+	case pg.Rest != "" && p.Reply != "":
+		pg.note("This is cut short; ask me in a direct message for the whole answer.")
+	case pg.Rest != "":
+		pg.note("The whole answer is in " + restFile + ".")
+	}
 	switch {
 	case p.Reply != "":
 		return w.out.whisper(ctx, p, pg)

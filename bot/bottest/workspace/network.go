@@ -5,6 +5,7 @@ import (
 	"net"
 	"sync"
 	"sync/atomic"
+	"time"
 )
 
 // A network connects client and server in memory.
@@ -27,9 +28,10 @@ func (n *network) dial(ctx context.Context) (net.Conn, error) {
 		return nil, &net.OpError{Op: "dial", Net: "memory", Err: errDown}
 	}
 	client, server := net.Pipe()
-	w := &wire{Conn: server, net: n}
+	w := &wire{Conn: server, net: n, out: make(chan []byte, 1024), closing: make(chan struct{})}
 	n.open[w] = true
 	n.mu.Unlock()
+	go w.carry()
 	select {
 	case n.queue <- w:
 		return client, nil
@@ -83,7 +85,7 @@ func (n *network) down() {
 	n.isDown = true
 	n.mu.Unlock()
 	for _, w := range n.wires() {
-		w.Close()
+		w.cut()
 	}
 }
 
@@ -99,12 +101,45 @@ func (n *network) freeze() {
 	}
 }
 
-// A wire is the server's end of a connection. A frozen one swallows what either
-// side sends, as when the other host has vanished.
+// A wire is the server's end of a connection. What the server writes is carried
+// by a goroutine of its own, as a real network buffers it: else two sides that
+// write at the same time would wait for each other. A frozen wire swallows what
+// either side sends, as when the other host has vanished.
 type wire struct {
 	net.Conn
-	net    *network
-	frozen atomic.Bool
+	net     *network
+	out     chan []byte
+	closing chan struct{}
+	once    sync.Once
+	frozen  atomic.Bool
+}
+
+// carry writes what was queued until the wire is closed, then closes it.
+func (w *wire) carry() {
+	defer w.Conn.Close()
+	for {
+		select {
+		case b := <-w.out:
+			if _, err := w.Conn.Write(b); err != nil {
+				return
+			}
+			continue
+		default:
+		}
+		select {
+		case b := <-w.out:
+			if _, err := w.Conn.Write(b); err != nil {
+				return
+			}
+		case <-w.closing:
+			if w.frozen.Load() {
+				drain(w.Conn) // the other end must not see the close
+			}
+			if len(w.out) == 0 {
+				return
+			}
+		}
+	}
 }
 
 func (w *wire) Read(b []byte) (int, error) {
@@ -120,19 +155,40 @@ func (w *wire) Write(b []byte) (int, error) {
 	if w.frozen.Load() {
 		return len(b), nil
 	}
-	return w.Conn.Write(b)
+	select {
+	case <-w.closing:
+		return 0, net.ErrClosed
+	default:
+	}
+	select {
+	case w.out <- append([]byte(nil), b...):
+		return len(b), nil
+	case <-w.closing:
+		return 0, net.ErrClosed
+	}
 }
 
+// Close lets what was written arrive.
 func (w *wire) Close() error {
+	w.leave()
+	if !w.frozen.Load() {
+		w.Conn.SetReadDeadline(time.Now()) // ends the server's own reading
+		w.Conn.SetWriteDeadline(time.Now().Add(10 * time.Second))
+	}
+	return nil
+}
+
+// cut breaks the connection; what was under way is lost.
+func (w *wire) cut() {
+	w.leave()
+	w.Conn.Close()
+}
+
+func (w *wire) leave() {
 	w.net.mu.Lock()
 	delete(w.net.open, w)
 	w.net.mu.Unlock()
-	if w.frozen.Load() {
-		// The other end must not see the close.
-		go drain(w.Conn)
-		return nil
-	}
-	return w.Conn.Close()
+	w.once.Do(func() { close(w.closing) })
 }
 
 // drain reads a half-open connection's bytes until the client gives it up.
@@ -140,7 +196,6 @@ func drain(c net.Conn) {
 	buf := make([]byte, 4096)
 	for {
 		if _, err := c.Read(buf); err != nil {
-			c.Close()
 			return
 		}
 	}

@@ -351,6 +351,9 @@ func (s *Server) serve(rw http.ResponseWriter, req *http.Request) {
 func cut(rw http.ResponseWriter) {
 	if hijacker, ok := rw.(http.Hijacker); ok {
 		if conn, _, err := hijacker.Hijack(); err == nil {
+			if w, ok := conn.(*wire); ok {
+				w.cut()
+			}
 			conn.Close()
 			return
 		}
@@ -359,3 +362,15 @@ func cut(rw http.ResponseWriter) {
 }
 
 var errDown = errors.New("connection refused")
+
+// Forget drops the record of what happened so far, so that a test of memory
+// measures the bot and not the record.
+func (s *Server) Forget() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.messages, s.ephemeral, s.calls, s.views, s.order, s.opened = nil, nil, nil, nil, nil, nil
+	clear(s.envelopes)
+	clear(s.answers)
+	clear(s.drops)
+	clear(s.uploads)
+}

@@ -248,7 +248,11 @@ func (s *Server) Drop() {
 	conns := slices.Clone(s.conns)
 	s.mu.Unlock()
 	for _, k := range conns {
-		k.conn.NetConn().Close()
+		if w, ok := k.conn.NetConn().(*wire); ok {
+			w.cut()
+		} else {
+			k.conn.NetConn().Close()
+		}
 	}
 }
 
