@@ -64,18 +64,45 @@ type dictionary struct {
 	longest map[string]int // by first word: words of the longest phrase
 }
 
+// usualPhrases is about how many phrases a base holds; it saves the growing of
+// maps at start.
+const usualPhrases = 8192
+
 func newDictionary() *dictionary {
-	return &dictionary{senses: map[string][]sense{}, longest: map[string]int{}}
+	return &dictionary{senses: make(map[string][]sense, usualPhrases), longest: make(map[string]int, usualPhrases)}
 }
 
 // phraseKey returns a phrase's words joined by blanks, and how many they are.
 func phraseKey(phrase string) (string, int) {
+	if n, ok := plainPhrase(phrase); ok {
+		return phrase, n
+	}
 	tokens := tokenize(Clean(phrase))
 	words := make([]string, len(tokens))
 	for i, t := range tokens {
 		words[i] = t.Text
 	}
 	return strings.Join(words, " "), len(words)
+}
+
+// plainPhrase reports whether a phrase is its own key, small letters and
+// single blanks, and counts its words.
+func plainPhrase(phrase string) (int, bool) {
+	words, blank := 0, true
+	for i := 0; i < len(phrase); i++ {
+		switch c := phrase[i]; {
+		case c >= 'a' && c <= 'z':
+			if blank {
+				words++
+			}
+			blank = false
+		case c == ' ' && !blank:
+			blank = true
+		default:
+			return 0, false
+		}
+	}
+	return words, !blank
 }
 
 func (d *dictionary) add(phrase string, s sense) {

@@ -95,9 +95,13 @@ func (s *scan) defaultLength(side float64) string {
 	return "cm"
 }
 
-// length reads a positive length at token i: number, unit and axis where
-// there are any. u is "" where no unit was written.
+// length reads a positive length at token i: number, unit and axis, before or
+// behind, where there are any. u is "" where no unit was written.
 func (s *scan) length(i int) (value float64, u, axis string, end int, ok bool) {
+	lead, n := s.class(i, classAxis)
+	if n > 0 {
+		i = s.skip(i+n, ":=", "of")
+	}
 	v, ok := s.number(i)
 	if f, n, isFraction := s.fraction(i); isFraction {
 		v, ok = number{value: f, n: n}, true
@@ -108,6 +112,9 @@ func (s *scan) length(i int) (value float64, u, axis string, end int, ok bool) {
 	end = i + v.n
 	if lu, n := s.lengthUnit(end, v.value); n > 0 {
 		u, end = lu, end+n
+	}
+	if lead != "" {
+		return v.value, u, lead, end, true
 	}
 	if a, n := s.class(end, classAxis); n > 0 {
 		axis, end = a, end+n
@@ -121,16 +128,10 @@ func (s *scan) length(i int) (value float64, u, axis string, end int, ok bool) {
 // in", "4 wide". Width comes first unless an axis says otherwise; a single
 // length means width.
 func (s *scan) readDimension(i int) []Span {
-	start, lead := i, ""
-	if a, n := s.class(i, classAxis); n > 0 {
-		lead, i = a, s.skip(i+n, ":=", "of")
-	}
+	start := i
 	a, ua, axisA, end, ok := s.length(i)
 	if !ok {
 		return nil
-	}
-	if axisA == "" {
-		axisA = lead
 	}
 	if sp, ok := s.secondSide(start, end, a, ua, axisA); ok {
 		return []Span{sp}
@@ -140,9 +141,6 @@ func (s *scan) readDimension(i int) []Span {
 	}
 	if ua == "" {
 		ua = s.defaultLength(a)
-	}
-	if (axisA == "w" || axisA == "h") && ua == "in" && s.is(end-1, "h") && !s.tokens[end-1].Glued {
-		return nil
 	}
 	sp := s.span(Dimension, start, end)
 	sp.Unit = ua

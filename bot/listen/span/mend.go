@@ -42,8 +42,6 @@ type spelled struct {
 	word string
 	mask uint32
 	rank rank
-
-	skeleton string // its consonants
 }
 
 // Costs of a correction: each outweighs all that stand below it together.
@@ -60,7 +58,7 @@ func newSpeller(ranks map[string]rank, sorted []string) *speller {
 		if n < minAbbreviated || n > maxMend {
 			continue
 		}
-		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w], skeletonOf(w)})
+		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w]})
 		if ranks[w] == rankTrade && n > minAbbreviated {
 			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
 		}
@@ -130,7 +128,7 @@ func (s *speller) nearest(w string, n int) (best string, slips int) {
 				continue
 			}
 			cost := d*costSlip + first*costFirst + int(c.rank)*costRank
-			if c.skeleton != skeleton {
+			if skeletonOf(c.word) != skeleton {
 				cost++
 			}
 			if cost < bestCost || cost == bestCost && c.word < best {

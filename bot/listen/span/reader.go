@@ -49,7 +49,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Reader {
 			r.foreign[l.Lang].aliases(r.words, l)
 		}
 	}
-	ranks := map[string]rank{}
+	ranks := make(map[string]rank, usualPhrases)
 	r.rankWords(base, ranks)
 	r.speller = newSpeller(ranks, slices.Sorted(maps.Keys(ranks)))
 	r.readers = []func(*scan, int) []Span{
@@ -97,6 +97,10 @@ func (r *Reader) rankWords(base *knowledge.Base, ranks map[string]rank) {
 		}
 	}
 	phrase := func(p string) {
+		if _, ok := plainPhrase(p); ok {
+			put(p, rankWording)
+			return
+		}
 		for _, t := range tokenize(Clean(p)) {
 			if isWordToken(t) && !t.IsNumber {
 				put(t.Text, rankWording)

@@ -161,10 +161,14 @@ func (s *scan) joiner(i int, id string) bool {
 	return s.tokens[i].Joins == id
 }
 
-// skip returns the first token from i on that is none of the signs and
-// joining words given.
+// maxSkip bounds the signs and joining words between two pieces, so that a
+// long row of them is not walked again from each of its places.
+const maxSkip = 8
+
+// skip returns the first token from i on, within maxSkip, that is none of the
+// signs and joining words given.
 func (s *scan) skip(i int, signs string, joiners ...string) int {
-	for i < len(s.tokens) {
+	for end := min(i+maxSkip, len(s.tokens)); i < end; {
 		t := s.tokens[i]
 		if len(t.Text) == 1 && strings.Contains(signs, t.Text) {
 			i++
