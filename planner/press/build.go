@@ -42,7 +42,6 @@ type model struct {
 	tasks    []task      // one an activity
 	open     []window
 	kinds    int
-	progress func(done, of int, best *engine.Score)
 }
 
 // A task says what an activity is.

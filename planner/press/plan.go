@@ -1,9 +1,6 @@
 package press
 
-import (
-	"fmt"
-	"time"
-)
+import "time"
 
 // Step words, as promised to scripts.
 const (
@@ -46,31 +43,6 @@ func (p *Plan) Gap() float64 {
 	return float64(p.Makespan-p.AtLeast) / float64(p.AtLeast)
 }
 
-// A Late order misses its due time.
-type Late struct {
-	Order string
-	By    time.Duration
-	Saves []Saving // what would help, most first; each found by planning again
-}
-
-// A Saving is a change that makes a late order less late.
-type Saving struct {
-	Kind SavingKind
-	By   time.Duration // how late the order still is with it; 0: in time
-	At   time.Time     // SavePromise: the time that can be promised instead
-}
-
-// SavingKind names what would save a late order.
-type SavingKind string
-
-// What may save a late order.
-const (
-	SavePerson  SavingKind = "person"  // one person more
-	SaveRush    SavingKind = "rush"    // this order before all others
-	SaveSplit   SavingKind = "split"   // hand over what is ready in time, the rest later
-	SavePromise SavingKind = "promise" // promise a later time
-)
-
 // A Step is one piece of work on one sheet or one piece, or on a machine
 // itself (changeover, heat), which then belongs to the line that needs it.
 type Step struct {
@@ -78,6 +50,7 @@ type Step struct {
 	Order       string
 	Line        int
 	Word        string // one of the step words
+	Item        string // what a piece is called; "" for machines
 	Print       int    // of the job, from 1; 0 for check and machines
 	Spot        string // of the print; "" for check and machines
 	Piece       int    // from 1; 0 for sheets and machines
@@ -120,23 +93,4 @@ type Busy struct {
 	Resource string
 	Time     time.Duration
 	Share    float64 // of its open time from Start to Finish, 0..1
-}
-
-// String says what would help in plain words.
-func (s Saving) String() string {
-	left := "in time"
-	if s.By > 0 {
-		left = fmt.Sprintf("still %d min late", int((s.By+time.Minute-1)/time.Minute))
-	}
-	switch s.Kind {
-	case SavePerson:
-		return "one person more: " + left
-	case SaveRush:
-		return "this order first: " + left
-	case SaveSplit:
-		return "hand over the first part when due, the rest later"
-	case SavePromise:
-		return "promise " + s.At.Format("Mon 2 Jan 15:04") + " instead"
-	}
-	return string(s.Kind)
 }

@@ -26,7 +26,8 @@ type Order struct {
 
 // A Job is a number of equal pieces.
 type Job struct {
-	Line   int // of the order, from 1; 0 means its place among the jobs
+	Line   int    // of the order, from 1; 0 means its place among the jobs
+	Item   string // what a piece is called in the run list; "" means "piece"
 	Pieces int
 	Prints []Print // in the order in which they are pressed
 }

@@ -57,6 +57,14 @@ func (m *model) resources() []Resource {
 	return out
 }
 
+// item is what a piece is called.
+func (j *Job) item() string {
+	if j.Item == "" {
+		return "piece"
+	}
+	return j.Item
+}
+
 // stepIDs names every part of every activity: order.line.step.number, with
 // the spot behind it from the second print on, where only sheets go on
 // counting.
@@ -91,7 +99,7 @@ func (m *model) steps(i int, s *engine.Slot, ids [][]string) []Step {
 			to = s.Parts[k+1]
 		}
 		if !part.rest {
-			step := Step{ID: ids[i][k], Order: o.ID, Line: o.Jobs[t.job].line(t.job), Word: part.word,
+			step := Step{ID: ids[i][k], Order: o.ID, Line: o.Jobs[t.job].line(t.job), Word: part.word, Item: o.Jobs[t.job].item(),
 				Piece: part.piece, Sheet: part.sheet, From: m.at(from), Uses: []Use{}, After: []After{}}
 			if part.word != StepCheck {
 				step.Print, step.Spot = t.print+1, o.Jobs[t.job].Prints[t.print].Spot

@@ -13,6 +13,8 @@ const (
 	searchMost       = 600_000 // in all
 	searchFewest     = 4       // schedules, whatever their size
 	searchMostSteps  = 400
+
+	noSearch = -1 // Problem.Effort for none
 )
 
 // effort is the number of schedules that the search may build.
@@ -60,32 +62,37 @@ func (m *model) lots() (lots []lot, of, bundles []int) {
 // options are what the engine needs to know to search.
 func (m *model) options() engine.Options {
 	lots, of, bundles := m.lots()
-	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: []int64{30, 300, 2400}, Steps: m.effort(), Progress: m.progress}
+	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: []int64{0, 60, 1200}, Steps: m.effort()}
 }
 
 // starts are the arrangements that the search begins with. All of them take
-// orders by promise, priority and due time; they differ in how far orders
-// overlap:
-//
-//   - one order after the other, stage by stage;
-//   - the same, but what follows a wait comes when the next order is under the
-//     presses, checks last of all;
-//   - all orders stage by stage;
-//   - orders of the same toner set and temperature next to each other.
+// orders by promise, priority and due time, two of them after orders of the
+// same toner set and temperature are put together; in each, what follows a
+// wait comes with the next order, and checks last of all, or everything stage
+// by stage.
 func (m *model) starts(lots []lot) [][]int64 {
 	rank, family := m.ranks(), m.families()
+	grouped := make([]int, len(rank))
+	for i := range grouped {
+		for k := range grouped {
+			if family[k] < family[i] || family[k] == family[i] && rank[k] < rank[i] {
+				grouped[i]++
+			}
+		}
+	}
+	overlap := func(rank []int, l *lot) (int, int, int) {
+		r := rank[l.order]
+		if l.stage >= stagePeel {
+			r++
+		}
+		if l.stage == stageCheck {
+			r += len(rank)
+		}
+		return r, l.print, int(l.stage)
+	}
 	rules := []func(l *lot) (int, int, int){
-		func(l *lot) (int, int, int) { return rank[l.order], l.print, int(l.stage) },
-		func(l *lot) (int, int, int) {
-			r := rank[l.order]
-			if l.stage >= stagePeel {
-				r++
-			}
-			if l.stage == stageCheck {
-				r += len(rank)
-			}
-			return r, l.print, int(l.stage)
-		},
+		func(l *lot) (int, int, int) { return overlap(rank, l) },
+		func(l *lot) (int, int, int) { return overlap(grouped, l) },
 		func(l *lot) (int, int, int) { return l.print, int(l.stage), rank[l.order] },
 		func(l *lot) (int, int, int) {
 			return family[l.order], l.print*int(stages) + int(l.stage), rank[l.order]

@@ -46,6 +46,7 @@ type trial struct {
 	given []int
 	end   int64
 	setup int64
+	cost  int64 // of the set-up, for choosing: none where a reset makes everyone need one
 	gap   int
 }
 
@@ -109,8 +110,8 @@ func (b *builder) ready(a *Activity) int64 {
 	return t
 }
 
-// place puts activity i at the mode and start that end earliest, set-up ticks
-// counted twice, the lower mode among equals.
+// place puts activity i at the mode and start that end earliest, a set-up
+// counted twice as it costs the machine time, the lower mode among equals.
 func (b *builder) place(i int) bool {
 	mode := b.choose(i)
 	if mode < 0 {
@@ -126,7 +127,7 @@ func (b *builder) earliest(i int) int64 {
 	if b.choose(i) < 0 {
 		return Forever
 	}
-	return b.best.parts[0] + b.best.setup
+	return b.best.parts[0] + b.best.cost
 }
 
 // choose finds the mode and place of activity i and leaves the place in
@@ -153,7 +154,7 @@ func (b *builder) choose(i int) int {
 		if h != nil {
 			*h = hint{ready, b.now.parts[0]}
 		}
-		if chosen < 0 || b.now.end+b.now.setup < b.best.end+b.best.setup {
+		if chosen < 0 || b.now.end+b.now.cost < b.best.end+b.best.cost {
 			chosen = k
 			b.now, b.best = b.best, b.now
 		}
@@ -177,7 +178,7 @@ func (b *builder) fit(m *Mode, t int64) bool {
 	}
 	n.parts = n.parts[:len(m.Parts)]
 	if m.Machine == 0 {
-		n.setup = 0
+		n.setup, n.cost = 0, 0
 		end, ok := b.fitParts(m, t, Forever, -1)
 		n.end = end
 		return ok && end <= b.horizon()
@@ -192,7 +193,10 @@ func (b *builder) fit(m *Mode, t int64) bool {
 			if setup > 0 && machine.Tender > 0 {
 				tender = machine.Tender - 1
 			}
-			n.setup, n.gap = setup, gap
+			n.setup, n.cost, n.gap = setup, setup, gap
+			if lane.fresh(gap) && machine.Tender == 0 {
+				n.cost = 0
+			}
 			if end, fits := b.fitParts(m, from, limit, tender); fits {
 				n.end = end
 				return end <= b.horizon()
@@ -330,6 +334,20 @@ func (l *lane) stateBefore(i, start int) int {
 		}
 	}
 	return start
+}
+
+// fresh reports whether nothing was done between the last reset, or the
+// beginning, and taken stretch i.
+func (l *lane) fresh(i int) bool {
+	for i--; i >= 0; i-- {
+		if !l.taken[i].closed {
+			return false
+		}
+		if l.taken[i].state != keeps {
+			return true
+		}
+	}
+	return true
 }
 
 // following returns the stretch whose set-up depends on the state left before

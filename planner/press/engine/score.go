@@ -46,22 +46,22 @@ func (b *builder) score() Score {
 	return s
 }
 
-// setups counts the set-ups of a machine, those after a reset left out: they
-// are no matter of order.
+// setups counts the set-ups of a machine. Those that a reset or the beginning
+// makes everyone need are left out, unless they are tended.
 func (b *builder) setups(r int) int {
 	machine := &b.p.Resources[r]
 	if machine.Setup == nil {
 		return 0
 	}
-	n, state := 0, machine.State
+	n, state, fresh := 0, machine.State, machine.Tender == 0
 	for _, s := range b.lanes[r].taken {
 		if s.state == keeps {
 			continue
 		}
-		if !s.closed && state >= 0 && machine.Setup[state][s.state] > 0 {
+		if !s.closed && !fresh && state >= 0 && machine.Setup[state][s.state] > 0 {
 			n++
 		}
-		state = int(s.state)
+		state, fresh = int(s.state), s.closed && machine.Tender == 0
 	}
 	return n
 }
