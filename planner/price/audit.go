@@ -37,6 +37,7 @@ type auditOrder struct {
 	cost                 []*big.Rat // by line, with spares
 	each                 []*big.Rat
 	pricedAt             []int
+	pricedOn             []*big.Rat
 	subtotal, setup      *big.Rat
 	rush, discount       *big.Rat
 	topUp, tax, fee      *big.Rat
@@ -80,7 +81,7 @@ func (a *audit) order(counts []int) auditOrder {
 			a.charge(&again, alone)
 			at, cost = listed, again.cost[i]
 		}
-		o.pricedAt = append(o.pricedAt, at)
+		o.pricedAt, o.pricedOn = append(o.pricedAt, at), append(o.pricedOn, cost)
 		o.each = append(o.each, a.each(cost, o.pricedAt[i]))
 	}
 	a.sum(&o)

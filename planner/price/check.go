@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/big"
 	"slices"
+	"time"
 
 	"github.com/shopspring/decimal"
 )
@@ -27,7 +28,7 @@ func Check(p Problem, plan Plan) error {
 	}
 	o := a.order(counts)
 	d := &differences{}
-	d.lines(&o, &plan)
+	d.lines(a, &o, &plan)
 	d.charges(a, &o, &plan)
 	d.totals(a, &o, &plan)
 	d.chances(a, counts, &o, &plan)
@@ -48,17 +49,47 @@ func (d *differences) money(what string, got decimal.Decimal, want *big.Rat) {
 	}
 }
 
+func (d *differences) word(what, got, want string) {
+	if got != want {
+		d.addf("%s is %q, should be %q", what, got, want)
+	}
+}
+
+// theirs works again what spoilage means for a customer's own blanks.
+func (d *differences) theirs(a *audit, given *Line, l *LinePrice, at string) {
+	ask, chance := 0, 0.0
+	if given.Theirs {
+		wanted := a.least(given.Quantity, 1)
+		if from := a.p.Rates.SpareFrom; from > 0 && given.Quantity >= from && wanted == given.Quantity {
+			wanted++
+		}
+		ask = max(0, wanted-given.Quantity-given.SpareBlanks)
+		chance, _ = binomial(given.Quantity+given.SpareBlanks, given.Quantity, a.p.Rates.Spoilage).Float64()
+	}
+	if l.Theirs != given.Theirs {
+		d.addf("%swhose blanks they are is mixed up", at)
+	}
+	d.count(at+"spare blanks to ask for", l.AskSpare, ask)
+	d.chance(at+"enough of the customer's blanks", l.ChanceTheirs, chance)
+}
+
 func (d *differences) count(what string, got, want int) {
 	if got != want {
 		d.addf("%s is %d, worked again %d", what, got, want)
 	}
 }
 
-func (d *differences) lines(o *auditOrder, plan *Plan) {
+func (d *differences) lines(a *audit, o *auditOrder, plan *Plan) {
 	d.count("number of lines", len(plan.Lines), len(o.pieces))
 	made, sheets := 0, 0
 	for i := range min(len(plan.Lines), len(o.pieces)) {
 		l, at := plan.Lines[i], fmt.Sprintf("line %d: ", i+1)
+		given := &a.p.Lines[i]
+		d.word(at+"item", l.Item, given.Item)
+		d.word(at+"colour", l.Colour, given.Colour)
+		d.word(at+"method", l.Method, given.Method)
+		d.theirs(a, given, &l, at)
+		d.money(at+"cost of the priced quantity", l.PricedOn, o.pricedOn[i])
 		d.count(at+"quantity", l.Quantity, o.pieces[i])
 		d.count(at+"pieces to make", l.Make, o.made[i])
 		d.count(at+"sheets", l.Sheets, o.sheets[i])
@@ -69,6 +100,7 @@ func (d *differences) lines(o *auditOrder, plan *Plan) {
 		made += o.made[i]
 		sheets += o.sheets[i]
 	}
+	d.word("currency", plan.Currency.Code, a.p.Rates.Currency.Code)
 	d.count("pieces to make", plan.Make, made)
 	d.count("sheets", plan.Sheets, sheets)
 }
@@ -83,6 +115,7 @@ func (d *differences) charges(a *audit, o *auditOrder, plan *Plan) {
 	}
 	var order []key
 	got, want := map[key][4]*big.Rat{}, map[key][4]*big.Rat{}
+	rates := map[key][]*big.Rat{}
 	enter := func(m map[key][4]*big.Rat, k key, v [4]*big.Rat) {
 		if old, ok := m[k]; ok {
 			for i := range v {
@@ -94,12 +127,18 @@ func (d *differences) charges(a *audit, o *auditOrder, plan *Plan) {
 		m[k] = v
 	}
 	for _, c := range o.charges {
-		enter(want, key{c.part, c.line + 1, c.name}, [4]*big.Rat{c.count, c.made, c.amount, c.withSpares})
+		k := key{c.part, c.line + 1, c.name}
+		enter(want, k, [4]*big.Rat{c.count, c.made, c.amount, c.withSpares})
+		rates[k] = append(rates[k], c.rate)
 	}
 	sums := map[Part]*big.Rat{}
 	spoilage := new(big.Rat)
 	for _, c := range plan.Charges {
-		enter(got, key{c.Part, c.Line, c.Name}, [4]*big.Rat{c.Count.Rat(), c.Made.Rat(), c.Amount.Rat(), c.WithSpares.Rat()})
+		k := key{c.Part, c.Line, c.Name}
+		enter(got, k, [4]*big.Rat{c.Count.Rat(), c.Made.Rat(), c.Amount.Rat(), c.WithSpares.Rat()})
+		if !slices.ContainsFunc(rates[k], func(r *big.Rat) bool { return r.Cmp(c.Rate.Rat()) == 0 }) {
+			d.addf("rate %s of %s %q, line %d is not the one worked again", c.Rate, c.Part, c.Name, c.Line)
+		}
 		if sums[c.Part] == nil {
 			sums[c.Part] = new(big.Rat)
 		}
@@ -148,21 +187,42 @@ func (d *differences) totals(a *audit, o *auditOrder, plan *Plan) {
 		}
 	}
 	net := less(less(o.total, o.tax), o.fee)
-	cost, press := new(big.Rat), new(big.Rat)
+	cost, press, hands := new(big.Rat), new(big.Rat), new(big.Rat)
 	for _, c := range o.cost {
 		cost.Add(cost, c)
 	}
 	profit := less(less(net, cost), o.borne)
 	d.money("profit", plan.Profit, profit)
 	for _, c := range o.charges {
+		if c.part == Labour {
+			hands.Add(hands, c.made)
+		}
 		if c.press {
 			press.Add(press, c.made)
 		}
 	}
 	d.money("press hours", plan.PressHours, press)
+	d.money("hands-on hours", plan.HandsOn, hands)
+	perHour := new(big.Rat)
+	if press.Sign() > 0 {
+		perHour = over(profit, press)
+	}
+	if off := less(plan.ProfitPerPressHour.Rat(), perHour); new(big.Rat).Abs(off).Cmp(halfUnit(a.places)) > 0 {
+		d.addf("profit per press hour is %s, worked again %s", plan.ProfitPerPressHour, perHour.FloatString(6))
+	}
+	ready := ""
+	if !a.p.ReadyAt.IsZero() {
+		ready = a.p.ReadyAt.Format(time.RFC3339)
+	}
+	d.word("ready at", plan.ReadyAt, ready)
 	if until := a.p.Now.AddDate(0, 0, a.p.Rates.ValidDays).Format("2006-01-02"); plan.ValidUntil != until {
 		d.addf("valid until %s, should be %s", plan.ValidUntil, until)
 	}
+}
+
+// halfUnit is half a unit of the last place.
+func halfUnit(places int) *big.Rat {
+	return new(big.Rat).SetFrac(big.NewInt(1), new(big.Int).Mul(big.NewInt(2), new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(places)), nil)))
 }
 
 // chances compares both rules' spare blanks and the chances stated.
@@ -177,6 +237,15 @@ func (d *differences) chances(a *audit, counts []int, o *auditOrder, plan *Plan)
 		prints *= one
 	}
 	d.chance("enough prints", plan.Spares.ChanceEnough, prints)
+	spares, rule := 0, a.p.Rates.SpareRule
+	for i := range o.made {
+		spares += o.made[i] - o.pieces[i]
+	}
+	d.count("spare prints", plan.Spares.Prints, spares)
+	if rule == "" {
+		rule = BySize
+	}
+	d.word("rule for spare blanks", string(plan.Spares.Rule), string(rule))
 	for _, stated := range [...]struct {
 		rule SpareRule
 		said SpareBlanks
@@ -196,6 +265,7 @@ func (d *differences) chances(a *audit, counts []int, o *auditOrder, plan *Plan)
 			if got := 0; i >= 0 || spare[c] > 0 {
 				if i >= 0 {
 					got = stated.said.Sizes[i].Count
+					d.word("colour of a spare blank", stated.said.Sizes[i].Colour, b.p.Lines[cell.line].Colour)
 				}
 				d.count(fmt.Sprintf("spare blanks %s of size %q, line %d", stated.rule, cell.size, cell.line+1), got, spare[c])
 			}
@@ -211,37 +281,81 @@ func (d *differences) chance(what string, got, want float64) {
 	}
 }
 
-// others works the breaks and the falls again.
+// others works the breaks and the falls again, and looks for missing ones.
 func (d *differences) others(a *audit, counts []int, o *auditOrder, plan *Plan) {
+	ordered := 0
+	for _, n := range o.pieces {
+		ordered += n
+	}
+	d.breaks(a, counts, ordered, plan)
+	for i := range a.p.Lines {
+		for _, b := range a.p.Rates.Breaks.At {
+			switch a.p.Rates.Breaks.Kind {
+			case FromCost:
+				d.fall(a, counts, i, b.Quantity, o.total, plan)
+			case FromTable:
+				d.fall(a, counts, i, o.pieces[i]+b.Quantity-ordered, o.total, plan)
+			}
+		}
+	}
+	for k, f := range plan.Falls {
+		if k > 0 && f.Total.LessThan(plan.Falls[k-1].Total) {
+			d.addf("falls are not listed with the cheapest first")
+		}
+		if f.Line < 1 || f.Line > len(o.pieces) || f.From != o.pieces[f.Line-1] || f.To <= f.From || !f.Total.LessThan(plan.Total) {
+			d.addf("line %d from %d to %d at %s is no fall", f.Line, f.From, f.To, f.Total)
+		}
+	}
+}
+
+func (d *differences) breaks(a *audit, counts []int, ordered int, plan *Plan) {
+	wanted := slices.Clone(a.p.BreakAt)
+	for _, b := range a.p.Rates.Breaks.At {
+		wanted = append(wanted, b.Quantity)
+	}
+	slices.Sort(wanted)
+	wanted = slices.DeleteFunc(slices.Compact(wanted), func(q int) bool { return q == ordered })
+	if len(wanted) != len(plan.Breaks) {
+		d.addf("%d breaks are stated, %d wanted", len(plan.Breaks), len(wanted))
+		return
+	}
 	all := make([]int, len(counts))
 	for c := range all {
 		all[c] = c
 	}
-	last := 0
-	for _, b := range plan.Breaks {
-		at := fmt.Sprintf("at %d pieces: ", b.Quantity)
-		if b.Quantity <= last {
-			d.addf("%sout of order", at)
-		}
-		last = b.Quantity
+	for i, b := range plan.Breaks {
+		at := fmt.Sprintf("at %d pieces: ", wanted[i])
+		d.count(at+"quantity", b.Quantity, wanted[i])
 		other := slices.Clone(counts)
-		a.spread(other, all, b.Quantity)
+		a.spread(other, all, wanted[i])
 		again := a.order(other)
-		each := toPlaces(over(less(again.subtotal, again.discount), rat(b.Quantity)), a.places, HalfUp)
+		each := toPlaces(over(less(again.subtotal, again.discount), rat(wanted[i])), a.places, HalfUp)
 		d.money(at+"price each", b.PriceEach, each)
 		d.money(at+"total", b.Total, again.total)
 	}
-	for _, f := range plan.Falls {
-		if f.Line < 1 || f.Line > len(o.pieces) {
-			d.addf("a fall on line %d, which is none", f.Line)
-			continue
+}
+
+// fall works the order again with one line at another quantity, and wants it
+// among the falls just where it costs less.
+func (d *differences) fall(a *audit, counts []int, line, to int, total *big.Rat, plan *Plan) {
+	own := 0
+	for c, cell := range a.cells {
+		if cell.line == line {
+			own += counts[c]
 		}
-		other := slices.Clone(counts)
-		a.setLine(other, f.Line-1, f.To)
-		again := a.order(other)
-		d.money(fmt.Sprintf("total with %d of line %d", f.To, f.Line), f.Total, again.total)
-		if f.To <= f.From || again.total.Cmp(o.total) >= 0 {
-			d.addf("%d of line %d cost no less than %d", f.To, f.Line, f.From)
-		}
+	}
+	if to <= own || to > MaxPieces {
+		return
+	}
+	other := slices.Clone(counts)
+	a.setLine(other, line, to)
+	again := a.order(other)
+	i := slices.IndexFunc(plan.Falls, func(f Fall) bool { return f.Line == line+1 && f.To == to })
+	if falls := again.total.Cmp(total) < 0; falls != (i >= 0) {
+		d.addf("%d of line %d come to %s in all: is it a fall? worked again %v, the plan says %v", to, line+1, again.total.FloatString(4), falls, i >= 0)
+		return
+	}
+	if i >= 0 {
+		d.money(fmt.Sprintf("total with %d of line %d", to, line+1), plan.Falls[i].Total, again.total)
 	}
 }
