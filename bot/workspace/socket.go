@@ -12,7 +12,6 @@ import (
 	"net"
 	"net/http"
 	"net/url"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -399,6 +398,9 @@ type opener struct {
 	slow int       // calls in a row that ran out of time
 }
 
+// openMethod ends the address of the call that opens a socket.
+const openMethod = "apps.connections.open"
+
 // The opener's pace: a burst of openBurst calls, then one every openEvery.
 const (
 	openBurst = 6
@@ -408,9 +410,6 @@ const (
 )
 
 func (o *opener) RoundTrip(req *http.Request) (*http.Response, error) {
-	if !strings.HasSuffix(req.URL.Path, "apps.connections.open") {
-		return o.next.RoundTrip(req)
-	}
 	if err := sleep(req.Context(), o.reserve(time.Now())); err != nil {
 		o.failed(err)
 		return nil, err

@@ -14,6 +14,13 @@ import (
 // person typed arrive escaped, so they never match.
 var token = regexp.MustCompile(`<([@#!]?)([^<>|]*)(?:\|([^<>]*))?>`)
 
+// entities are the wire's three escapes; breaks are the ways to write a line
+// break or a gap.
+var (
+	entities = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&")
+	breaks   = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n", "\t", " ")
+)
+
 // userID is how the platform writes a person's id.
 var userID = regexp.MustCompile(`^[UW][A-Z0-9]{1,20}$`)
 
@@ -74,7 +81,7 @@ func mentionsAnyone(wire string) bool {
 // unescape undoes the three entities of the wire, in one pass so that nothing
 // is undone twice.
 func unescape(s string) string {
-	return strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&").Replace(s)
+	return entities.Replace(s)
 }
 
 // escape makes text safe where the platform reads markup. It is applied once.
@@ -85,7 +92,7 @@ func escape(s string) string { return slackutilsx.EscapeMessage(s) }
 // that emoji and several scripts need stay.
 func clean(s string) string {
 	s = strings.ToValidUTF8(s, "\uFFFD")
-	s = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n", "\t", " ").Replace(s)
+	s = breaks.Replace(s)
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\n':

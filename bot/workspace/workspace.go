@@ -104,6 +104,10 @@ const (
 	intakeWait  = 20 * time.Millisecond
 )
 
+// apiConnections bounds the connections to the web API, so that a burst does not
+// open one for each answer.
+const apiConnections = 32
+
 // sideJobs bounds forms and home tabs under way.
 const sideJobs = 16
 
@@ -151,11 +155,15 @@ func New(cfg Config) (*Workspace, error) {
 	transport := &http.Transport{
 		Proxy:               http.ProxyFromEnvironment,
 		DialContext:         cfg.Dial,
-		MaxIdleConnsPerHost: cfg.Workers,
+		MaxConnsPerHost:     apiConnections,
+		MaxIdleConnsPerHost: apiConnections,
 		IdleConnTimeout:     90 * time.Second,
 		TLSHandshakeTimeout: handshakeWait,
 	}
-	calls := &callLimit{next: &opener{next: bodyLimit{transport}}}
+	// Opening a socket must not wait behind answers.
+	opening := transport.Clone()
+	opening.MaxConnsPerHost = 0
+	calls := &callLimit{open: &opener{next: bodyLimit{opening}}, next: bodyLimit{transport}}
 	api := slack.New(cfg.BotToken, slack.OptionAppLevelToken(cfg.AppToken), slack.OptionAPIURL(cfg.APIURL),
 		slack.OptionHTTPClient(&http.Client{Transport: calls}))
 	downloads := slack.New(cfg.BotToken, slack.OptionAPIURL(cfg.APIURL),
@@ -163,10 +171,13 @@ func New(cfg Config) (*Workspace, error) {
 	return &Workspace{
 		cfg: cfg, log: cfg.Log, meter: cfg.Meter, api: api, dial: cfg.Dial,
 		inbox: cfg.Inbox, memory: NewMemoryInbox(),
-		out:     newOutbox(api, cfg.Log, cfg.Meter),
-		files:   &fetcher{api: downloads, most: cfg.FileMost, wait: cfg.FileWait},
-		lanes:   newLanes(cfg.Queue),
-		close:   transport.CloseIdleConnections,
+		out:   newOutbox(api, cfg.Log, cfg.Meter),
+		files: &fetcher{api: downloads, most: cfg.FileMost, wait: cfg.FileWait},
+		lanes: newLanes(cfg.Queue),
+		close: func() {
+			transport.CloseIdleConnections()
+			opening.CloseIdleConnections()
+		},
 		intake:  make(chan envelope, intakeQueue),
 		workers: make(chan struct{}, cfg.Workers),
 		side:    make(chan struct{}, sideJobs),
@@ -177,11 +188,11 @@ func New(cfg Config) (*Workspace, error) {
 
 // callLimit bounds the time of every call of the web API but the opener's, which
 // waits for its turn.
-type callLimit struct{ next http.RoundTripper }
+type callLimit struct{ open, next http.RoundTripper }
 
 func (c *callLimit) RoundTrip(req *http.Request) (*http.Response, error) {
-	if strings.HasSuffix(req.URL.Path, "apps.connections.open") {
-		return c.next.RoundTrip(req)
+	if strings.HasSuffix(req.URL.Path, openMethod) {
+		return c.open.RoundTrip(req)
 	}
 	ctx, cancel := context.WithTimeout(req.Context(), callWait)
 	resp, err := c.next.RoundTrip(req.WithContext(ctx))
