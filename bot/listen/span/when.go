@@ -30,7 +30,8 @@ type moment struct {
 // readWhen reads a due date or time: "by Friday", "Dec 3", "12/3", "tomorrow
 // 3pm", "next tues noon", "in 2 days", "end of week". A date alone means
 // closing time that day; where the shop is closed that day, the last closing
-// before it. A day of the year that is over means next year's.
+// before it; where closing time is over, the end of the day. A day of the year
+// that is over means next year's.
 func (s *scan) readWhen(i int) []Span {
 	lead, j := s.lead(i)
 	if j == i {
@@ -565,6 +566,10 @@ func (s *scan) when(i int, m moment, c clockTime, timed bool) Span {
 				sp.Note = "closed on " + m.day.Format("Monday 2 January") + ", so taken as " + sp.At.Format("Monday 2 January 15:04")
 			}
 		}
+		if sp.At.Before(s.now) && !m.past {
+			sp.At = lastMinute(m.day)
+			sp.Note = "closing time is over, so taken as the end of the day"
+		}
 	}
 	return sp
 }
@@ -598,12 +603,17 @@ func (s *scan) closed(day time.Time) bool {
 // closing returns closing time of a day, its last minute where the shop keeps
 // no hours then.
 func (s *scan) closing(day time.Time) time.Time {
-	minutes := 24*60 - 1
-	if _, to, ok := s.hours(day); ok {
-		minutes = to
+	_, to, ok := s.hours(day)
+	if !ok {
+		return lastMinute(day)
 	}
 	y, m, d := day.Date()
-	return time.Date(y, m, d, minutes/60, minutes%60, 0, 0, day.Location())
+	return time.Date(y, m, d, to/60, to%60, 0, 0, day.Location())
+}
+
+func lastMinute(day time.Time) time.Time {
+	y, m, d := day.Date()
+	return time.Date(y, m, d, 23, 59, 0, 0, day.Location())
 }
 
 // lastClosing returns the last closing time up to the end of a day that is
