@@ -93,7 +93,7 @@ func (o DayOrder) order() planner.Order {
 func readFile(name string, data []byte, out any, what string) error {
 	file, root := document.Parse(name, data)
 	if root != nil {
-		d := document.Decoder{File: file}
+		d := document.Decoder{File: file, Empty: true}
 		d.Decode(root, document.Field{In: what}, out)
 	}
 	if len(file.Problems) > 0 {

@@ -22,7 +22,7 @@ type askCommand struct {
 
 // Run implements the command.
 func (c *askCommand) Run(s *session) error {
-	m := bot.Message{Text: strings.Join(c.Text, " "), User: "terminal", Owner: true}
+	m := fromTerminal(strings.Join(c.Text, " "), "")
 	if err := m.Readable(); err != nil {
 		return err
 	}
@@ -31,6 +31,12 @@ func (c *askCommand) Run(s *session) error {
 		return err
 	}
 	return s.show(h.bot.Handle(s.ctx, m), c.JSON, s.streams.Out)
+}
+
+// fromTerminal is a message typed here: whoever sits at the shop's own machine
+// counts as its owner.
+func fromTerminal(text, conversation string) bot.Message {
+	return bot.Message{Text: text, Conversation: conversation, User: "terminal", Owner: true}
 }
 
 // show writes a reply as text or as an answer object on one line.

@@ -7,7 +7,6 @@ import (
 
 	"golang.org/x/term"
 
-	"presshand/bot"
 	"presshand/bot/terminal"
 )
 
@@ -23,7 +22,7 @@ func (c *chatCommand) Run(s *session) error {
 		return err
 	}
 	talk := func(ctx context.Context, line string, out io.Writer) error {
-		m := bot.Message{Text: line, Conversation: "terminal", User: "terminal", Owner: true}
+		m := fromTerminal(line, "terminal")
 		if err := m.Readable(); err != nil {
 			return err
 		}

@@ -36,6 +36,7 @@ type Decoder struct {
 	Readers map[reflect.Type]Reader
 	Leaf    func(n *yaml.Node, f Field, word string) // sees every plain word and map key; may be nil
 	Places  map[string]Pos                           // where not nil, gets the place of each path: "money.margin", "presses[0].width"
+	Empty   bool                                     // empty lists and mappings, null and "" stand for nothing, as in files that programs write
 
 	path   []string
 	shapes map[reflect.Type]*shape
@@ -157,7 +158,7 @@ func (d *Decoder) In(step string, do func()) {
 // Filled reports a key without a value.
 func (d *Decoder) Filled(n *yaml.Node, f Field) bool {
 	empty := n.Tag == "!!null" || (n.Kind == yaml.SequenceNode || n.Kind == yaml.MappingNode) && len(n.Content) == 0
-	if empty {
+	if empty && !d.Empty {
 		d.File.Report(d.File.Pos(n), "empty", "give it a value or leave the key out", "%q is empty", f.Key)
 	}
 	return !empty
