@@ -3,6 +3,7 @@ package workspace_test
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"time"
@@ -228,6 +229,42 @@ func TestWhatWasAcknowledgedIsAnsweredAfterARestart(t *testing.T) {
 		// The first was answered before the restart: nobody works it out again.
 		if n := len(b.asked()) - before; n != len(want)-1 {
 			t.Errorf("asked %d times after the restart, want %d", n, len(want)-1)
+		}
+	})
+}
+
+// Broken off at fifty random moments under load, each time in the middle of
+// whatever was under way: every message is answered once.
+func TestBrokenOffAtRandomMoments(t *testing.T) {
+	inbox := workspace.NewMemoryInbox() // stands for a lasting one
+	settings := func(c *workspace.Config) { c.Inbox, c.Drain = inbox, time.Nanosecond }
+	onBench(t, settings, func(b *bench) {
+		random := rand.New(rand.NewPCG(3, 4))
+		// Posts take a while, so that the breaks fall into them.
+		b.fake.Fail(fakeworkspace.Fault{Method: "chat.postMessage", Delay: 40 * time.Millisecond, Times: -1})
+		want := map[string]int{}
+		for round := range 50 {
+			for i := range 6 {
+				channel := fmt.Sprint("D", random.IntN(8))
+				text := fmt.Sprint(channel, " ", round, " ", i)
+				b.fake.Write(fakeworkspace.Say{Channel: channel, User: "U1", Text: text})
+				want[text]++
+				b.pass(time.Duration(random.IntN(20)) * time.Millisecond)
+			}
+			b.pass(time.Duration(random.IntN(200)) * time.Millisecond)
+			if err := b.stop(); err != nil {
+				t.Fatal(err)
+			}
+			b.start(settings)
+			b.pass(time.Duration(random.IntN(100)) * time.Millisecond)
+		}
+		b.pass(10 * time.Minute)
+		got := map[string]int{}
+		for _, a := range lines(b.fake.Answers("")) {
+			got[a]++
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Error(diff)
 		}
 	})
 }
