@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"math"
+
+	"presshand/planner/unit"
 )
 
 // tolerance is how far Check lets a length be off, in millimetres: far less
@@ -45,6 +47,9 @@ func Check(p Problem, plan Plan) error {
 	if plan.AtLeast > plan.Sheets || plan.Fewest != (plan.AtLeast == plan.Sheets) {
 		return fmt.Errorf("at least %d of %d sheets, and fewest is %v", plan.AtLeast, plan.Sheets, plan.Fewest)
 	}
+	if p.Cut == Trimmer {
+		return checkCuts(p, plan)
+	}
 	return nil
 }
 
@@ -84,4 +89,80 @@ func tooNear(p Problem, a, b Place) bool {
 	need := float64(p.Sheet.Gap+2*p.Bleed) - tolerance
 	return float64(b.X-a.X-a.Width) < need && float64(a.X-b.X-b.Width) < need &&
 		float64(b.Y-a.Y-a.Height) < need && float64(a.Y-b.Y-b.Height) < need
+}
+
+// checkCuts makes the cuts of a plan one after the other.
+func checkCuts(p Problem, plan Plan) error {
+	parts := make([][]Rect, plan.Sheets)
+	order := make([]int, plan.Sheets)
+	for n := range parts {
+		parts[n] = []Rect{{Width: p.Sheet.Width, Height: p.Sheet.Height}}
+	}
+	for i, c := range plan.Cuts {
+		if c.Sheet < 1 || c.Sheet > plan.Sheets {
+			return fmt.Errorf("cut %d is on sheet %d of %d", i+1, c.Sheet, plan.Sheets)
+		}
+		n := c.Sheet - 1
+		order[n]++
+		if c.Order != order[n] {
+			return fmt.Errorf("cut %d on sheet %d has number %d, want %d", i+1, c.Sheet, c.Order, order[n])
+		}
+		cut, err := makeCut(parts[n], c)
+		if err != nil {
+			return fmt.Errorf("sheet %d, cut %d: %w", c.Sheet, c.Order, err)
+		}
+		parts[n] = cut
+	}
+	return checkParts(p, plan, parts)
+}
+
+// makeCut replaces the part that a cut crosses from edge to edge.
+func makeCut(parts []Rect, c CutLine) ([]Rect, error) {
+	near := func(a, b float64) bool { return math.Abs(a-b) <= tolerance }
+	for i, r := range parts {
+		low, high, from, to := float64(r.X), float64(r.X+r.Width), float64(r.Y), float64(r.Y+r.Height)
+		if c.Along == "y" {
+			low, high, from, to = from, to, low, high
+		}
+		if !near(c.From, from) || !near(c.To, to) || c.At < low-tolerance || c.At > high+tolerance {
+			continue
+		}
+		a, b := r, r
+		if c.Along == "x" {
+			a.Width = unit.Length(c.At) - r.X
+			b.X, b.Width = unit.Length(c.At), r.X+r.Width-unit.Length(c.At)
+		} else {
+			a.Height = unit.Length(c.At) - r.Y
+			b.Y, b.Height = unit.Length(c.At), r.Y+r.Height-unit.Length(c.At)
+		}
+		return append(append(append([]Rect{}, parts[:i]...), parts[i+1:]...), a, b), nil
+	}
+	return nil, fmt.Errorf("no part reaches from %g to %g at %s = %g", c.From, c.To, c.Along, c.At)
+}
+
+// checkParts wants every piece whole on a part of its own.
+func checkParts(p Problem, plan Plan, parts [][]Rect) error {
+	on := map[[2]int]string{}
+	for _, place := range plan.Places {
+		n := place.Sheet - 1
+		found := false
+		for i, r := range parts[n] {
+			if float64(place.X-r.X) < -tolerance || float64(r.X+r.Width-place.X-place.Width) < -tolerance ||
+				float64(place.Y-r.Y) < -tolerance || float64(r.Y+r.Height-place.Y-place.Height) < -tolerance {
+				continue
+			}
+			if other, taken := on[[2]int{n, i}]; taken {
+				return fmt.Errorf("sheet %d: %q and %q are not cut apart", place.Sheet, other, place.Name)
+			}
+			if p.Bleed > 0 && (r.Width-place.Width > tolerance || r.Height-place.Height > tolerance) {
+				return fmt.Errorf("sheet %d: the bleed of %q is not cut off", place.Sheet, place.Name)
+			}
+			on[[2]int{n, i}], found = place.Name, true
+			break
+		}
+		if !found {
+			return fmt.Errorf("sheet %d: a cut goes through %q at %g,%g", place.Sheet, place.Name, place.X, place.Y)
+		}
+	}
+	return nil
 }

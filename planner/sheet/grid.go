@@ -23,6 +23,8 @@ const (
 
 func nanometres(l unit.Length) int { return int(math.Round(float64(l) * nanometresPerMM)) }
 
+func lengthOf(nm int) unit.Length { return unit.Length(float64(nm) / nanometresPerMM) }
+
 // grid turns lengths into whole numbers and back.
 type grid struct {
 	step   int // nanometres a unit of the grid
@@ -35,7 +37,7 @@ func (g grid) units(nm int) int { return int(math.Round(float64(nm) / float64(g.
 // place returns where a coordinate of the search lies on the sheet: there,
 // pieces carry their bleed and, to the right and below, the gap.
 func (g grid) place(at int) unit.Length {
-	return unit.Length(float64(at*g.step+g.margin+g.bleed) / nanometresPerMM)
+	return lengthOf(at*g.step + g.margin + g.bleed)
 }
 
 // A task is a Problem on the grid. Gap and bleed are part of the pieces, and
@@ -47,6 +49,7 @@ type task struct {
 	width, height int // room of a sheet; height is endless where the problem is
 	kinds         []kind
 	kindOf        []int // by index of Problem.Pieces
+	trimmer       bool
 }
 
 // A kind is all pieces of one size: for the search they are the same.
@@ -80,7 +83,7 @@ func newTask(p Problem) task {
 	for longest/step > gridLimit {
 		step *= 10
 	}
-	t := task{grid: grid{step: step, margin: margin, bleed: bleed}}
+	t := task{grid: grid{step: step, margin: margin, bleed: bleed}, trimmer: p.Cut == Trimmer}
 	t.width, t.height = t.grid.units(width), t.grid.units(height)
 	if p.Endless {
 		t.height = endless

@@ -1,53 +1,155 @@
 package sheet
 
-import "presshand/planner/unit"
+import (
+	"cmp"
+	"slices"
+)
 
-// PerSheet returns how many copies of one piece fit on one sheet.
-func PerSheet(s Sheet, w, h unit.Length, turn bool) int {
-	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: turn}}}
-	if p.validate() != nil || p.tooLarge() != nil {
-		return 0
-	}
-	t := newTask(p)
-	var sheet page
-	sheet.clear(t.width, t.height)
-	return sheet.fill(t.kinds[0])
-}
+// The free room on the last sheet is the second goal: another order's pieces
+// can join it before it is printed.
 
-// Room returns how many more copies of a piece fit on the sheets of a plan as
-// it lies; the piece may turn.
-func Room(s Sheet, plan Plan, w, h unit.Length) int {
-	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: true}}}
-	if p.validate() != nil || p.tooLarge() != nil {
-		return 0
-	}
-	for _, place := range plan.Places {
-		p.Pieces = append(p.Pieces, Piece{Width: place.Width, Height: place.Height, Count: 1})
-	}
-	t := newTask(p)
-	pages := make([]page, plan.Sheets)
-	for i := range pages {
-		pages[i].clear(t.width, t.height)
-	}
-	for i, place := range plan.Places {
-		k := t.kinds[t.kindOf[i+1]]
-		at := rect{t.grid.units(nanometres(place.X) - t.grid.margin), t.grid.units(nanometres(place.Y) - t.grid.margin), k.w, k.h}
-		pages[place.Sheet-1].put(spot{rect: at})
-	}
-	n := 0
-	for i := range pages {
-		n += pages[i].fill(t.kinds[0])
-	}
-	return n
-}
-
-// fill lays one kind as often as it fits.
-func (p *page) fill(k kind) int {
-	for n := 0; ; n++ {
-		s, ok := p.fit(k, 0)
-		if !ok {
-			return n
-		}
+// replay returns the page that a sheet's spots make, laid in their order.
+func (t task) replay(spots []spot) *page {
+	p := t.newPage()
+	for _, s := range spots {
 		p.put(s)
 	}
+	return p
+}
+
+func (t task) roomOf(spots []spot) int {
+	r := t.replay(spots).room()
+	return r.w * r.h
+}
+
+// lastByRoom puts the sheet with the largest free rectangle last, once its
+// pieces are moved together; of equal sheets the one that was last.
+func (t task) lastByRoom(l layout) layout {
+	if len(l) == 0 {
+		return l
+	}
+	best, room := len(l)-1, -1
+	for i := len(l) - 1; i >= 0; i-- {
+		if r := t.roomOf(l[i]); r > room {
+			best, room = i, r
+		}
+	}
+	last := l[best]
+	l = append(slices.Delete(slices.Clone(l), best, best+1), last)
+	if squeezed := t.squeeze(kindsOf(last)); squeezed != nil && t.better(squeezed, last) {
+		l[len(l)-1] = squeezed
+	}
+	return l
+}
+
+func kindsOf(spots []spot) []int {
+	kinds := make([]int, len(spots))
+	for i, s := range spots {
+		kinds[i] = s.piece
+	}
+	return kinds
+}
+
+// roomier returns the layout with the larger room on its last sheet, a where
+// both are alike or b is nil.
+func (t task) roomier(a, b layout) layout {
+	if b != nil && len(b) <= len(a) && t.roomOf(b[len(b)-1]) > t.roomOf(a[len(a)-1]) {
+		return b
+	}
+	return a
+}
+
+// better reports whether a leaves more room than b, or as much in straighter
+// rows.
+func (t task) better(a, b []spot) bool {
+	return cmp.Or(cmp.Compare(t.roomOf(a), t.roomOf(b)), cmp.Compare(edges(b), edges(a))) > 0
+}
+
+// edges counts the different lines that the pieces' edges lie on: the fewer,
+// the straighter the rows and the fewer the cuts.
+func edges(spots []spot) int {
+	var xs, ys []int
+	for _, s := range spots {
+		xs, ys = append(xs, s.x, s.x+s.w), append(ys, s.y, s.y+s.h)
+	}
+	slices.Sort(xs)
+	slices.Sort(ys)
+	return len(slices.Compact(xs)) + len(slices.Compact(ys))
+}
+
+// squeezeTries is how many random orders are tried beside the sorted ones to
+// move the last sheet's pieces together. A sheet holds few pieces, so that
+// this is quick; more tries hardly gained room on mixed orders.
+const squeezeTries = 200
+
+// squeeze packs pieces on one sheet so that the largest free rectangle is as
+// large as it finds; nil where they don't fit.
+func (t task) squeeze(kinds []int) []spot {
+	var best []spot
+	var bestRoom, bestEdges int
+	t.packings(kinds, squeezeTries, func(p *page) {
+		r := p.room()
+		room, lines := r.w*r.h, edges(p.spots)
+		if best == nil || room > bestRoom || room == bestRoom && lines < bestEdges {
+			best, bestRoom, bestEdges = slices.Clone(p.spots), room, lines
+		}
+	})
+	return best
+}
+
+// packings calls use for every packing of the pieces on one sheet that the
+// measures and rules give, and for as many random orders as told.
+func (t task) packings(kinds []int, tries int, use func(*page)) {
+	p := t.newPage()
+	try := func(order []int, r rule) {
+		p.clear()
+		p.rule = r
+		for _, k := range order {
+			s, ok := p.fit(t.item(k), k)
+			if !ok {
+				return
+			}
+			p.put(s)
+		}
+		use(p)
+	}
+	order := slices.Clone(kinds)
+	for m := range measureCount {
+		slices.SortStableFunc(order, func(a, b int) int {
+			ka, kb := t.kinds[a], t.kinds[b]
+			return cmp.Or(cmp.Compare(m.of(kb.w, kb.h), m.of(ka.w, ka.h)), cmp.Compare(a, b))
+		})
+		for r := range ruleCount {
+			try(order, r)
+		}
+	}
+	var random random
+	for range tries {
+		a, b := random.below(len(order)), random.below(len(order))
+		order[a], order[b] = order[b], order[a]
+		try(order, rule(random.below(int(ruleCount))))
+	}
+}
+
+// tidy packs each sheet but the last anew where the same pieces can lie in
+// straighter rows.
+func (t task) tidy(l layout) {
+	done := map[*spot][]spot{} // a sheet laid several times is the same slice
+	for i, spots := range l[:max(len(l)-1, 0)] {
+		first := &spots[0]
+		if _, ok := done[first]; !ok {
+			done[first] = t.straighten(spots)
+		}
+		l[i] = done[first]
+	}
+}
+
+func (t task) straighten(spots []spot) []spot {
+	best, lines := spots, edges(spots)
+	t.packings(kindsOf(spots), 0, func(p *page) {
+		if n := edges(p.spots); n < lines {
+			best, lines = slices.Clone(p.spots), n
+		}
+	})
+	return best
 }

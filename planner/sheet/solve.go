@@ -1,17 +1,9 @@
 package sheet
 
 import (
-	"cmp"
 	"errors"
-	"fmt"
 	"slices"
-	"strconv"
-
-	"presshand/planner"
 )
-
-// DefaultEffort is the number of search steps where a Problem names none.
-const DefaultEffort = 20_000
 
 // Solve lays out the pieces.
 //
@@ -20,8 +12,13 @@ const DefaultEffort = 20_000
 // together; straight rows.
 //
 // Invariants: every piece lies inside the margins, keeps the gap, and is there
-// Count times; Plan.AtLeast <= Plan.Sheets. It fails with *TooLargeError for
-// a piece that no sheet holds, *PieceError for a faulty one.
+// Count times; Plan.AtLeast <= Plan.Sheets; leave to turn never costs a sheet.
+// Ties go to what was found first; the order of search is fixed. It does not
+// hold that Plan.Sheets is the fewest possible, unless Plan.Fewest is true, or
+// that the free room is the largest possible.
+//
+// It fails with *TooLargeError for a piece that no sheet holds, *PieceError
+// for one that is at fault.
 func Solve(p Problem) (Plan, error) {
 	if err := p.validate(); err != nil {
 		return Plan{}, err
@@ -29,65 +26,124 @@ func Solve(p Problem) (Plan, error) {
 	if err := p.tooLarge(); err != nil {
 		return Plan{}, err
 	}
-	if p.Cut == Trimmer || p.Endless {
-		return Plan{}, errors.New("cutting by trimmer and endless sheets are not laid out yet")
+	if p.Endless && p.Cut == Trimmer {
+		return Plan{}, errors.New("an endless sheet is not laid out for a trimmer: cut it free, or give the sheet a height")
 	}
-	effort := p.Effort
-	if effort == 0 {
-		effort = DefaultEffort
+	if len(p.Pieces) == 0 {
+		return newPlan(p), nil
 	}
 	t := newTask(p)
-	var l layout
-	atLeast := 0
-	if len(t.kinds) > 0 {
-		l = t.search(effort)
-		atLeast = Bound(p)
+	if p.Endless {
+		return t.plan(p, layout{t.shortest(p.Effort)}, 1), nil
 	}
+	l, atLeast := t.solve(p.Effort)
+	// Leave to turn widens the choice but also the search: where the answer
+	// without turning might save a sheet, it is looked for too.
+	if fixed, ok := p.withoutTurning(); ok {
+		ft := newTask(fixed)
+		if ft.bound() < len(l) {
+			if fl, _ := ft.solve(p.Effort); len(fl) < len(l) {
+				t, l = ft, fl
+			}
+		}
+	}
+	t.tidy(l)
 	return t.plan(p, l, atLeast), nil
 }
 
-// plan puts a layout into the words of the problem.
-func (t task) plan(p Problem, l layout, atLeast int) Plan {
-	plan := Plan{Sheet: p.Sheet, Sheets: len(l), AtLeast: atLeast, Fewest: len(l) == atLeast, Cut: p.Cut, Endless: p.Endless}
-	left := make([]int, len(p.Pieces))
-	for i, piece := range p.Pieces {
-		left[i] = piece.Count
+// withoutTurning returns the problem with all pieces as they are; false where
+// that changes nothing or one no longer fits.
+func (p Problem) withoutTurning() (Problem, bool) {
+	p.Pieces = slices.Clone(p.Pieces)
+	changed := false
+	for i := range p.Pieces {
+		changed = changed || p.Pieces[i].Turn
+		p.Pieces[i].Turn = false
 	}
-	for n, spots := range l {
-		from := len(plan.Places)
-		for _, s := range spots {
-			i := 0
-			for left[i] == 0 || t.kindOf[i] != s.kind {
-				i++
-			}
-			left[i]--
-			piece := p.Pieces[i]
-			turned := s.w != t.grid.units(nanometres(piece.Width)+2*nanometres(p.Bleed)+nanometres(p.Sheet.Gap))
-			w, h := piece.Width, piece.Height
-			if turned {
-				w, h = h, w
-			}
-			plan.Places = append(plan.Places, Place{
-				Sheet: n + 1, Name: piece.Name, Piece: i, Turned: turned,
-				X: t.grid.place(s.x), Y: t.grid.place(s.y), Width: w, Height: h,
-			})
+	return p, changed && p.tooLarge() == nil
+}
+
+// DefaultEffort returns the number of search steps Solve takes for a problem
+// that names none. One step is one piece tried on one sheet; ten million take
+// about a second.
+func DefaultEffort(p Problem) int {
+	if p.validate() != nil || len(p.Pieces) == 0 {
+		return leastSteps
+	}
+	return newTask(p).defaultSteps()
+}
+
+const (
+	// The number of ways to mix kinds on a sheet grows faster than their
+	// number, so the steps grow with its square: a hundred kinds get ten
+	// million, enough to reach the best published totals on sets of that
+	// size, and ten kinds, which a shop gangs while someone waits, a hundredth
+	// of it.
+	stepsPerKindSquared = 1000
+
+	mostSteps  = 10_000_000
+	leastSteps = 100_000
+
+	// Beyond manyPieces the steps shrink in proportion, as each is slower and
+	// the last sheet weighs less.
+	manyPieces = 100
+
+	// A short search of one in firstPart of the steps comes before the exact
+	// one, which gets one in exactPart but not more than mostExactSteps: what
+	// it hasn't settled by then it rarely settles. Only then the long search.
+	firstPart      = 10
+	exactPart      = 4
+	mostExactSteps = 100_000
+)
+
+func (t task) defaultSteps() int {
+	kinds := len(t.kinds)
+	steps := min(max(stepsPerKindSquared*kinds*min(kinds, mostSteps), leastSteps), mostSteps)
+	if n := t.count(); n > manyPieces {
+		steps = steps / n * manyPieces
+	}
+	return steps
+}
+
+// count is the number of pieces.
+func (t task) count() int {
+	n := 0
+	for _, k := range t.kinds {
+		n += k.count
+	}
+	return n
+}
+
+// solve returns the best layout found and the least number of sheets that is
+// proven.
+func (t task) solve(effort int) (best layout, atLeast int) {
+	steps := effort
+	if steps == 0 {
+		steps = t.defaultSteps()
+	}
+	atLeast = t.bound()
+	best = t.improve(t.construct(atLeast), steps/firstPart, atLeast)
+	best, atLeast = t.prove(best, atLeast, min(steps/exactPart, mostExactSteps))
+	if len(best) > atLeast {
+		best = t.improve(best, steps, atLeast)
+	}
+	return best, atLeast
+}
+
+// prove enumerates as long as it settles the question: it saves a sheet, or
+// raises the bound to the sheets there are.
+func (t task) prove(best layout, atLeast, steps int) (layout, int) {
+	for len(best) > atLeast {
+		l, proven := t.exactly(len(best)-1, steps)
+		switch {
+		case !proven:
+			return best, atLeast
+		case l == nil:
+			return best, len(best)
+		case t.trimmer:
+			return best, atLeast // a layout, but perhaps none for a trimmer
 		}
-		slices.SortFunc(plan.Places[from:], func(a, b Place) int {
-			return cmp.Or(cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
-		})
+		best = t.lastByRoom(l)
 	}
-	var pieces float64
-	for _, piece := range p.Pieces {
-		pieces += float64(piece.Width) * float64(piece.Height) * float64(piece.Count)
-	}
-	if plan.Sheets > 0 {
-		plan.Used = pieces / (float64(p.Sheet.Width) * float64(p.Sheet.Height) * float64(plan.Sheets))
-	}
-	plan.Steps = []planner.Step{{
-		Name:    "sheets at least",
-		Formula: "area of the pieces with their gaps / printable area of a sheet, rounded up",
-		Result:  fmt.Sprint(plan.AtLeast),
-		Inputs:  []planner.Input{{Name: "share of the sheets used", Value: strconv.FormatFloat(100*plan.Used, 'f', 1, 64) + " %"}},
-	}}
-	return plan
+	return best, atLeast
 }

@@ -1,5 +1,7 @@
 package sheet
 
+import "slices"
+
 // A rect is a rectangle on the grid.
 type rect struct{ x, y, w, h int }
 
@@ -11,32 +13,52 @@ func (r rect) meets(o rect) bool {
 	return r.x < o.x+o.w && o.x < r.x+r.w && r.y < o.y+o.h && o.y < r.y+r.h
 }
 
-// A spot is one piece where it lies.
+// A spot is one piece where it lies. What piece counts depends on the owner:
+// items in the search, kinds in a layout.
 type spot struct {
 	rect
-	kind int
+	piece int
 }
 
 // A page is one sheet being filled: its pieces and its maximal free
-// rectangles, those that no other free rectangle holds. Lai and Chan, "Developing
-// a simulated annealing algorithm for the cutting stock problem", Computers &
-// Industrial Engineering 32(1), 1997, keep free space in this way.
+// rectangles, those that no other free rectangle holds. K. K. Lai, J. W. M.
+// Chan, "Developing a simulated annealing algorithm for the cutting stock
+// problem", Computers & Industrial Engineering 32(1), 1997, keep free space in
+// this way.
 type page struct {
-	spots []spot
-	free  []rect
-	area  int // of the pieces
+	width, height int
+	spots         []spot
+	free          []rect
+	rule          rule // the one it is filled by
+	trimmer       bool // free rectangles are kept apart, so that only edge-to-edge cuts are needed
 }
 
-func (p *page) clear(width, height int) {
+func (t task) newPage() *page {
+	p := &page{width: t.width, height: t.height, trimmer: t.trimmer}
+	p.clear()
+	return p
+}
+
+func (p *page) clear() {
 	p.spots = p.spots[:0]
-	p.free = append(p.free[:0], rect{0, 0, width, height})
-	p.area = 0
+	p.free = append(p.free[:0], rect{0, 0, p.width, p.height})
+}
+
+func area(spots []spot) int {
+	sum := 0
+	for _, s := range spots {
+		sum += s.w * s.h
+	}
+	return sum
 }
 
 // put lays a piece and brings the free rectangles up to date.
 func (p *page) put(s spot) {
 	p.spots = append(p.spots, s)
-	p.area += s.w * s.h
+	if p.trimmer {
+		p.split(s.rect)
+		return
+	}
 	p.take(s.rect)
 }
 
@@ -77,6 +99,38 @@ func (p *page) take(used rect) {
 		}
 	}
 	p.free = p.free[:end]
+}
+
+// split replaces the free rectangle in whose top left corner a piece was laid
+// by the two that an edge-to-edge cut leaves beside it and below it. The cut
+// runs so that the larger of the two is as large as it can be.
+func (p *page) split(used rect) {
+	i := slices.IndexFunc(p.free, func(f rect) bool { return f.holds(used) })
+	f := p.free[i]
+	beside := rect{f.x + used.w, f.y, f.w - used.w, f.h}
+	below := rect{f.x, f.y + used.h, f.w, f.h - used.h}
+	if beside.w*beside.h >= below.w*below.h {
+		below.w = used.w
+	} else {
+		beside.h = used.h
+	}
+	p.free = slices.Delete(p.free, i, i+1)
+	for _, r := range []rect{beside, below} {
+		if r.w > 0 && r.h > 0 {
+			p.free = append(p.free, r)
+		}
+	}
+}
+
+// room is the largest free rectangle; of equal ones the first.
+func (p *page) room() rect {
+	var best rect
+	for _, f := range p.free {
+		if f.w*f.h > best.w*best.h {
+			best = f
+		}
+	}
+	return best
 }
 
 // held reports whether a rectangle that stays, or one still to come, holds f;
