@@ -38,8 +38,10 @@ const (
 
 // New returns a Listener over a checked base.
 func New(base *knowledge.Base, profile *shop.Profile) *Listener {
+	reader := make(chan *span.Reader, 1)
+	go func() { reader <- span.New(base, profile) }() // beside the index: both are most of a start
 	l := &Listener{
-		base: base, profile: profile, reader: span.New(base, profile),
+		base: base, profile: profile,
 		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
 		ordinary: map[string]bool{},
 	}
@@ -57,6 +59,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	for _, lang := range []string{"en"} {
 		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler)
 	}
+	l.reader = <-reader
 	return l
 }
 

@@ -4,14 +4,16 @@ import (
 	"fmt"
 
 	"presshand/bot/answer"
+	"presshand/planner/picture"
 	"presshand/planner/press"
 )
 
 // planCommand times orders.
 type planCommand struct {
-	File   string `arg:"" help:"YAML or JSON: start, and orders with id, due, priority, lines; - for standard input."`
-	JSON   bool   `name:"json" help:"Write the plan as JSON."`
-	Effort int    `default:"0" help:"Steps of the search; 0 is enough for the size."`
+	File    string `arg:"" help:"YAML or JSON: start, and orders with id, due, priority, lines; - for standard input."`
+	JSON    bool   `name:"json" help:"Write the plan as JSON."`
+	Effort  int    `default:"0" help:"Steps of the search; 0 is enough for the size."`
+	Picture string `placeholder:"FILE" help:"Draw the timeline to a .png or .svg file."`
 }
 
 // Run implements the command.
@@ -31,6 +33,9 @@ func (c *planCommand) Run(s *session) error {
 	_, plan, err := h.desk.PlanDay(s.ctx, day, h.now(), c.Effort)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	if err := s.draw(c.Picture, func() *picture.Canvas { return press.Draw(plan) }); err != nil {
+		return err
 	}
 	if c.JSON {
 		return s.json(plan)

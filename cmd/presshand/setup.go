@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime/debug"
 	"time"
 
 	"presshand/bot"
@@ -25,6 +26,9 @@ type house struct {
 
 // open loads the knowledge base and the shop profile and sets up the bot.
 func (s *session) open(options ...bot.Option) (*house, error) {
+	// Nearly all that a start allocates stays: collecting garbage meanwhile
+	// would only cost time.
+	defer debug.SetGCPercent(debug.SetGCPercent(-1))
 	now, err := s.clock()
 	if err != nil {
 		return nil, err
