@@ -35,7 +35,8 @@ const (
 const merged = 150 * time.Second
 
 // Draw is the plan as a timeline: a panel a day, in it a lane for each
-// resource in use. Work stands in its order's tint with the order's name; a
+// resource in use. Work stands in its order's tint with the order's name, or, where there
+// is only one order, the step's; a
 // press that changes its temperature is a ramp, up or down; a changeover of
 // toner a cross; waiting is hatched: pieces cooling on the rack, and machines
 // and people with nothing to do, or on a break, between their first and last
@@ -133,6 +134,10 @@ func (d *drawing) add(s *Step, u Use, dial map[string]float64) {
 		now.word, now.label = s.Word, s.Toner
 	case StepCool:
 		now.word = s.Word
+	default:
+		if len(d.plan.Ready) == 1 && !strings.HasPrefix(u.Resource, "person-") {
+			now.label = stageName(s.Word)
+		}
 	}
 	if s.Temperature != 0 {
 		dial[u.Resource] = s.Temperature
@@ -145,9 +150,17 @@ func (d *drawing) add(s *Step, u Use, dial map[string]float64) {
 	day.work[u.Resource] = append(lane, now)
 }
 
+// stageName is what a bar says where all of them are of the same order.
+func stageName(word string) string {
+	if word == StepPrepress {
+		return StepPress
+	}
+	return word
+}
+
 // joins reports whether t goes on with s.
 func (s *stretch) joins(t *stretch) bool {
-	return s.word == t.word && (s.order == t.order || s.word == StepCool) && s.word != StepHeat && s.word != StepChangeover &&
+	return s.word == t.word && (s.order == t.order && s.label == t.label || s.word == StepCool) && s.word != StepHeat && s.word != StepChangeover &&
 		t.from.Sub(s.to) <= merged
 }
 
@@ -257,7 +270,7 @@ func (d *drawing) lane(c *picture.Canvas, day *drawnDay, name string, y float64)
 		case StepChangeover:
 			cross(c, x, y+6, w, drawLane-6)
 		default:
-			c.Rect(x, y+6, w, drawLane-6, picture.Style{Fill: tint(d.tint[s.order])})
+			c.Rect(x, y+6, max(2, w-1), drawLane-6, picture.Style{Fill: tint(d.tint[s.order])})
 			d.name(c, s.label, x, y, w, ink())
 		}
 	}
