@@ -308,13 +308,13 @@ func (b *orderBuilder) takeColour(l *orderLine, i int) {
 		switch spans[i-1].Kind {
 		case span.Spot, span.Dimension, span.Art, span.Word:
 			if spans[i-1].Kind != span.Word || i > 1 && (spans[i-2].Kind == span.Spot || spans[i-2].Kind == span.Dimension) {
-				l.events = append(l.events, printEvent{art: s.Text, from: s.From, to: s.To})
+				l.events = append(l.events, printEvent{art: b.words(s), from: s.From, to: s.To})
 				return
 			}
 		}
 	}
 	if len(l.colours) > 0 && l.Item != "" && b.beforePrint(i) {
-		l.events = append(l.events, printEvent{art: s.Text, from: s.From, to: s.To})
+		l.events = append(l.events, printEvent{art: b.words(s), from: s.From, to: s.To})
 		return
 	}
 	name := b.colourName(s)
@@ -349,11 +349,7 @@ func (b *orderBuilder) orBetween(from, to int) bool {
 // colourName is the colour as it was said, mended; of a word that only stands
 // for a colour, the colour's name.
 func (b *orderBuilder) colourName(s span.Span) string {
-	words := make([]string, 0, s.To-s.From)
-	for _, t := range b.reading.Tokens[s.From:s.To] {
-		words = append(words, t.Word)
-	}
-	said := strings.Join(words, " ")
+	said := b.mended(s)
 	if strings.ReplaceAll(said, " ", "") == s.ID || b.env.Base == nil {
 		return said
 	}
@@ -369,6 +365,25 @@ func (b *orderBuilder) colourName(s span.Span) string {
 		return c.Name
 	}
 	return s.ID
+}
+
+// mended is a span's text with its slips set right.
+func (b *orderBuilder) mended(s span.Span) string {
+	words := make([]string, 0, s.To-s.From)
+	for _, t := range b.reading.Tokens[s.From:s.To] {
+		words = append(words, t.Word)
+	}
+	return strings.Join(words, " ")
+}
+
+// words is a span's text as it was written, or mended where it had slips.
+func (b *orderBuilder) words(s span.Span) string {
+	for _, t := range b.reading.Tokens[s.From:s.To] {
+		if t.Score < 1 {
+			return b.mended(s)
+		}
+	}
+	return s.Text
 }
 
 func (b *orderBuilder) takeShares(l *orderLine, s span.Span) {

@@ -40,7 +40,7 @@ func (l *orderLine) takePrint(b *orderBuilder, i int) {
 		e.width, e.height = s.Value, s.Value2
 		l.events = append(l.events, e)
 	case span.Art:
-		e.art = s.Text
+		e.art = b.words(s)
 		if s.ID == "texts" {
 			e.art, e.texts = "", splitTexts(s.Text)
 			e.spot = s.Unit

@@ -255,6 +255,10 @@ func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 // aliases gives words the senses of what they stand for. What stands for a
 // word without a sense is kept as a plain word.
 func (d *dictionary) aliases(from *dictionary, l *knowledge.Lexicon) {
+	add := d.add
+	if from == d {
+		add = d.addName // slang takes English endings
+	}
 	for _, w := range slices.Sorted(maps.Keys(l.Words)) {
 		target, _ := phraseKey(l.Words[w])
 		senses := from.senses[target]
@@ -262,7 +266,7 @@ func (d *dictionary) aliases(from *dictionary, l *knowledge.Lexicon) {
 			senses = []sense{{class: classTranslate, id: target}}
 		}
 		for _, s := range senses {
-			d.addName(w, s)
+			add(w, s)
 		}
 		if v, ok := digitsOf(target); ok {
 			d.add(w, sense{class: classNumber, id: v})

@@ -1,6 +1,8 @@
 package span
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -26,16 +28,17 @@ const (
 type rank int
 
 const (
-	rankTrade    rank = iota // names of things, sizes, days, numbers
+	rankName     rank = iota // names a thing, a size, a day, a number by itself
+	rankPart                 // a word of such a name
 	rankWording              // words of questions and of other entries
-	rankEveryday             // ordinary words: never mended, and never preferred
+	rankEveryday             // ordinary words
 )
 
-// A speller knows words and finds the one that was meant.
+// A speller knows the words of one language and finds the one that was meant.
 type speller struct {
 	ranks  map[string]rank
 	byLen  [][]spelled
-	abbrev map[byte][]string // single trade words by first letter
+	abbrev map[byte][]string // single words of names, by first letter
 }
 
 type spelled struct {
@@ -44,22 +47,34 @@ type spelled struct {
 	rank rank
 }
 
-// Costs of a correction: each outweighs all that stand below it together.
+// Costs of a correction. A slip more outweighs everything else; that a word
+// makes a known phrase with its neighbour outweighs all but that; then comes
+// what the word is, then how it was missed: swapped letters and dropped ones
+// are the commonest slips of a hurried hand, a wrong first letter the rarest
+// (Damerau 1964; K. Kukich, Techniques for automatically correcting words in
+// text, ACM Computing Surveys 24(4), 1992, 2.1).
 const (
-	costSlip  = 100
-	costFirst = 10
-	costRank  = 2
+	costSlip     = 100
+	costPhrase   = -30
+	costRank     = 4
+	costFirst    = 6
+	costDropped  = 3
+	costReplaced = 6
+	costExtra    = 7
+	costVowels   = 1 // the consonants differ too
 )
 
-func newSpeller(ranks map[string]rank, sorted []string) *speller {
+// newSpeller returns a speller of the ranked words. Short forms are known, but
+// nothing is mended into them.
+func newSpeller(ranks map[string]rank, short map[string]bool) *speller {
 	s := &speller{ranks: ranks, byLen: make([][]spelled, maxMend+1), abbrev: map[byte][]string{}}
-	for _, w := range sorted {
+	for _, w := range slices.Sorted(maps.Keys(ranks)) {
 		n := utf8.RuneCountInString(w)
-		if n < minAbbreviated || n > maxMend {
+		if n < minAbbreviated || n > maxMend || short[w] || vowels(w) == 0 {
 			continue
 		}
 		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w]})
-		if ranks[w] == rankTrade && n > minAbbreviated {
+		if ranks[w] <= rankPart && n > minAbbreviated {
 			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
 		}
 	}
@@ -88,14 +103,14 @@ func letters(w string) uint32 {
 // counted as optimal string alignment distance: insertions, deletions,
 // replacements and swaps of neighbours cost one each (F. J. Damerau, A
 // technique for computer detection and correction of spelling errors, Comm.
-// ACM 7(3), 1964). Fewest slips win; of equal ones the word with the same
-// first letter, then the better rank, then the one of which only vowels were
-// left out, then the first in the alphabet. Two
-// slips are believed only where the first letter stands.
-func (s *speller) mend(w string) (word string, score float64, ok bool) {
+// ACM 7(3), 1964). Fewest slips win; what decides between equal ones is said
+// at the costs, and then the alphabet. Two slips are believed only where the
+// first letter stands. phrase reports whether a word makes a known phrase with
+// its neighbours.
+func (s *speller) mend(w string, phrase func(string) bool) (word string, score float64, ok bool) {
 	n := utf8.RuneCountInString(w)
 	if n >= minMend && n <= maxMend {
-		if word, slips := s.nearest(w, n); slips > 0 {
+		if word, slips := s.nearest(w, n, phrase); slips > 0 {
 			score = slipScore
 			if slips > 1 {
 				score *= slipScore
@@ -103,10 +118,15 @@ func (s *speller) mend(w string) (word string, score float64, ok bool) {
 			return word, score, true
 		}
 	}
+	if n == minAbbreviated {
+		if word, ok := s.longer(w, phrase); ok {
+			return word, abbreviatedScore, true
+		}
+	}
 	return s.expand(w, n)
 }
 
-func (s *speller) nearest(w string, n int) (best string, slips int) {
+func (s *speller) nearest(w string, n int, phrase func(string) bool) (best string, slips int) {
 	limit := 1
 	if n > shortWord {
 		limit = 2
@@ -119,17 +139,28 @@ func (s *speller) nearest(w string, n int) (best string, slips int) {
 			if !within(mask, c.mask, limit) {
 				continue
 			}
-			first := 0
-			if c.word[0] != w[0] {
-				first = 1
-			}
 			d := edlib.OSADamerauLevenshteinDistance(w, c.word)
-			if d > limit || d > 1 && first > 0 {
+			first := c.word[0] == w[0]
+			if d > limit || d > 1 && !first {
 				continue
 			}
-			cost := d*costSlip + first*costFirst + int(c.rank)*costRank
+			cost := d*costSlip + int(c.rank)*costRank
+			switch {
+			case l > n:
+				cost += costDropped
+			case l < n:
+				cost += costExtra
+			case c.mask != mask:
+				cost += costReplaced
+			}
+			if !first {
+				cost += costFirst
+			}
 			if skeletonOf(c.word) != skeleton {
-				cost++
+				cost += costVowels
+			}
+			if phrase(c.word) {
+				cost += costPhrase
 			}
 			if cost < bestCost || cost == bestCost && c.word < best {
 				best, slips, bestCost = c.word, d, cost
@@ -137,6 +168,35 @@ func (s *speller) nearest(w string, n int) (best string, slips int) {
 		}
 	}
 	return best, slips
+}
+
+// longer reads a word of three letters as one of four that lost one: the one
+// that makes a phrase with its neighbours, else the only one there is among
+// names and words of questions.
+func (s *speller) longer(w string, phrase func(string) bool) (string, bool) {
+	word, count := "", 0
+	for _, c := range s.byLen[minAbbreviated+1] {
+		if !subsequence(w, c.word) {
+			continue
+		}
+		if phrase(c.word) {
+			return c.word, true
+		}
+		if c.rank == rankName || c.rank == rankWording {
+			word, count = c.word, count+1
+		}
+	}
+	return word, count == 1
+}
+
+// subsequence reports whether the letters of a occur in b in order.
+func subsequence(a, b string) bool {
+	for i := 0; i < len(b) && a != ""; i++ {
+		if b[i] == a[0] {
+			a = a[1:]
+		}
+	}
+	return a == ""
 }
 
 // within reports whether words of letters a and b can be limit slips apart:

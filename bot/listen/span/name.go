@@ -119,8 +119,20 @@ func (s *scan) readCustomer(i int) []Span {
 		return nil
 	}
 	sp := s.span(Customer, i, to)
-	sp.Text = s.out.text(from, to)
+	sp.Text = s.nameText(from, to)
 	return []Span{sp}
+}
+
+// nameText is a customer's name as it was written; only a word for a kind of
+// customer is set right.
+func (s *scan) nameText(from, to int) string {
+	text := s.out.text(from, to)
+	for i := from; i < to; i++ {
+		if _, n := s.class(i, classCustomer); n > 0 && s.tokens[i].Score < 1 {
+			text = strings.Replace(text, s.tokens[i].Raw, s.tokens[i].Word, 1)
+		}
+	}
+	return text
 }
 
 // customerFirst reads "village choir wants ..." at the head of a clause.

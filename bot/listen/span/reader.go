@@ -18,7 +18,7 @@ import (
 type Reader struct {
 	words   *dictionary
 	foreign map[string]*dictionary // by language: only its own words
-	speller *speller
+	speller map[string]*speller    // by language
 	habits  habits
 	readers []func(*scan, int) []Span
 }
@@ -49,9 +49,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Reader {
 			r.foreign[l.Lang].aliases(r.words, l)
 		}
 	}
-	ranks := make(map[string]rank, usualPhrases)
-	r.rankWords(base, ranks)
-	r.speller = newSpeller(ranks, slices.Sorted(maps.Keys(ranks)))
+	r.learn(base)
 	r.readers = []func(*scan, int) []Span{
 		(*scan).readWhen, (*scan).readArrival, (*scan).readShares, (*scan).readDimension, (*scan).readSettings,
 		(*scan).readMeasure, (*scan).readMoney, (*scan).readSizeRun, (*scan).readRef, (*scan).readTexts,
@@ -79,53 +77,130 @@ func newHabits(base *knowledge.Base, profile *shop.Profile) habits {
 	return h
 }
 
-// rankWords takes every word the base holds, so that a known word is never
-// mended into another.
-func (r *Reader) rankWords(base *knowledge.Base, ranks map[string]rank) {
-	put := func(words string, k rank) {
-		for w := range strings.FieldsSeq(words) {
-			if have, ok := ranks[w]; !ok || k < have {
-				ranks[w] = k
+// A vocabulary is what a speller is made from.
+type vocabulary struct {
+	ranks map[string]rank
+	short map[string]bool
+	small map[string]bool // little words, which name nothing though names hold them
+}
+
+func (v *vocabulary) put(w string, k rank) {
+	if have, ok := v.ranks[w]; !ok || k < have {
+		v.ranks[w] = k
+	}
+}
+
+// phrase puts the words of a phrase; those of a name of several words are
+// parts of it.
+func (v *vocabulary) phrase(p string, k rank) {
+	if !strings.Contains(p, " ") {
+		v.put(p, k)
+		return
+	}
+	for w := range strings.FieldsSeq(p) {
+		switch {
+		case v.small[w]:
+			v.put(w, rankWording)
+		case k == rankName:
+			v.put(w, rankPart)
+		default:
+			v.put(w, k)
+		}
+	}
+}
+
+// wording puts the words of running text.
+func (v *vocabulary) wording(text string) {
+	if _, ok := plainPhrase(text); ok {
+		v.phrase(text, rankWording)
+		return
+	}
+	for _, t := range tokenize(Clean(text)) {
+		if isWordToken(t) && !t.IsNumber {
+			v.put(t.Text, rankWording)
+		}
+	}
+}
+
+// dictionary puts the phrases of a dictionary.
+func (v *vocabulary) dictionary(d *dictionary) {
+	for key, senses := range d.senses {
+		for _, s := range senses {
+			if s.class == classJoiner || s.class == classFiller || s.class == classWhen {
+				v.small[key] = true
+			}
+			if (s.class == classWeekday || s.class == classMonth) && len(key) <= maxShort {
+				v.short[key] = true
 			}
 		}
 	}
-	for _, d := range append([]*dictionary{r.words}, slices.Collect(maps.Values(r.foreign))...) {
-		for key, senses := range d.senses {
-			for _, s := range senses {
-				put(key, rankOf(s))
+	for key, senses := range d.senses {
+		for _, s := range senses {
+			v.phrase(key, rankOf(s))
+		}
+	}
+}
+
+// maxShort is the longest name of a day or month that is a short form; nothing
+// is mended into it, as "their" would end as "thur".
+const maxShort = 4
+
+// learn makes a speller for each language: of every word the base holds, so
+// that a known word is never mended into another.
+func (r *Reader) learn(base *knowledge.Base) {
+	own := newVocabulary()
+	own.dictionary(r.words)
+	for _, l := range base.Lexicons {
+		if class(l.Kind) == classSlang {
+			for w := range l.Words {
+				own.short[w] = true
 			}
 		}
 	}
-	phrase := func(p string) {
-		if _, ok := plainPhrase(p); ok {
-			put(p, rankWording)
-			return
-		}
-		for _, t := range tokenize(Clean(p)) {
-			if isWordToken(t) && !t.IsNumber {
-				put(t.Text, rankWording)
-			}
-		}
+	foreign := map[string]*vocabulary{}
+	for lang, d := range r.foreign {
+		foreign[lang] = newVocabulary()
+		foreign[lang].dictionary(d)
 	}
 	for _, c := range base.Cues {
+		v := own
+		if c.Lang != "" && c.Lang != "en" && foreign[c.Lang] != nil {
+			v = foreign[c.Lang]
+		}
 		for _, p := range c.Phrases {
-			for w := range strings.FieldsSeq(p) {
-				if !strings.HasPrefix(w, "{") {
-					phrase(w)
-				}
-			}
+			v.wording(withoutSlots(p))
 		}
 	}
 	for _, h := range heads(base) {
 		for _, n := range names(h) {
-			phrase(n)
+			own.wording(n)
 		}
 	}
 	for _, c := range base.Corrections {
 		for _, p := range c.Claim {
-			phrase(p)
+			own.wording(p)
 		}
 	}
+	r.speller = map[string]*speller{"en": newSpeller(own.ranks, own.short)}
+	for lang, v := range foreign {
+		for w, k := range own.ranks {
+			v.put(w, k)
+		}
+		r.speller[lang] = newSpeller(v.ranks, own.short)
+	}
+}
+
+func newVocabulary() *vocabulary {
+	return &vocabulary{ranks: make(map[string]rank, usualPhrases), short: map[string]bool{}, small: map[string]bool{}}
+}
+
+// withoutSlots returns a cue's phrase without its {slots}.
+func withoutSlots(phrase string) string {
+	if !strings.Contains(phrase, "{") {
+		return phrase
+	}
+	words := slices.DeleteFunc(strings.Fields(phrase), func(w string) bool { return strings.HasPrefix(w, "{") })
+	return strings.Join(words, " ")
 }
 
 // heads returns the heads of entries whose names stand for no piece.
@@ -155,11 +230,11 @@ func heads(base *knowledge.Base) []knowledge.Head {
 func rankOf(s sense) rank {
 	switch s.kind {
 	case Item, Colour, Fibre, Fabric, Spot, Method, Size, Group, Art:
-		return rankTrade
+		return rankName
 	}
 	switch s.class {
-	case classNumber, classWeekday, classMonth, classDay, classUnit, classArtword, classAxis, classBlend:
-		return rankTrade
+	case classNumber, classWeekday, classMonth, classDay, classUnit, classArtword, classAxis, classBlend, classCounter:
+		return rankName
 	case classEveryday:
 		return rankEveryday
 	}
@@ -213,41 +288,69 @@ func (r *Reader) language(tokens []Token) string {
 	return best
 }
 
-// mendAll sets unknown words right and takes apart two trade words that were
-// written as one.
+// mendAll sets unknown words right and takes apart two words of names that
+// were written as one.
 func (r *Reader) mendAll(tokens []Token, lang string) []Token {
-	out := tokens
-	grown := false
+	speller := r.speller[lang]
+	out := make([]Token, 0, len(tokens)+2)
 	for i, t := range tokens {
 		if t.IsNumber || !isWordToken(t) {
-			if grown {
-				out = append(out, t)
-			}
+			out = append(out, t)
 			continue
 		}
-		t.Known = r.speller.knows(t.Text)
-		if !t.Known {
-			if head, tail, ok := r.split(t); ok {
-				if !grown {
-					out = append(make([]Token, 0, len(tokens)+4), tokens[:i]...)
-					grown = true
-				}
-				out = append(out, head, tail)
+		if t.Known = speller.knows(t.Text); t.Known {
+			out = append(out, t)
+			continue
+		}
+		if head, tail, ok := speller.split(t); ok {
+			out = append(out, head, tail)
+			continue
+		}
+		t.mendable = !properName(tokens, i)
+		out = append(out, t)
+	}
+	r.mendEach(out, speller)
+	return out
+}
+
+// mendEach mends the words marked for it, and once more those beside a word
+// that was mended: "lft chst".
+func (r *Reader) mendEach(tokens []Token, speller *speller) {
+	mended := false
+	for pass := range 2 {
+		for i := range tokens {
+			t := &tokens[i]
+			if !t.mendable || pass == 1 && !(touched(tokens, i-1) || touched(tokens, i+1)) {
 				continue
 			}
-			if !properName(tokens, i) {
-				if w, score, ok := r.speller.mend(t.Text); ok {
-					t.Word, t.Score, t.Known = w, score, true
-				}
+			before, after := "", ""
+			if i > 0 {
+				before = tokens[i-1].Word
+			}
+			if i+1 < len(tokens) {
+				after = tokens[i+1].Word
+			}
+			if w, score, ok := speller.mend(t.Text, r.phraser(before, after)); ok {
+				t.Word, t.Score, t.Known = w, score, true
+				mended = true
 			}
 		}
-		if grown {
-			out = append(out, t)
-		} else {
-			tokens[i] = t
+		if !mended {
+			return
 		}
 	}
-	return out
+}
+
+func touched(tokens []Token, i int) bool {
+	return i >= 0 && i < len(tokens) && tokens[i].mendable && tokens[i].Score < 1
+}
+
+// phraser reports of a word whether it makes a known phrase with the word
+// before or after it.
+func (r *Reader) phraser(before, after string) func(string) bool {
+	return func(w string) bool {
+		return r.words.senses[before+" "+w] != nil || r.words.senses[w+" "+after] != nil
+	}
 }
 
 // properName reports whether a word is written as a name: a capital after a
@@ -266,13 +369,13 @@ func properName(tokens []Token, i int) bool {
 // chance splits abound.
 const minHalf = 3
 
-func (r *Reader) split(t Token) (head, tail Token, ok bool) {
+func (s *speller) split(t Token) (head, tail Token, ok bool) {
 	if len(t.Text) != len(t.Raw) {
 		return head, tail, false
 	}
 	for i := minHalf; i <= len(t.Text)-minHalf; i++ {
 		a, b := t.Text[:i], t.Text[i:]
-		if !r.trade(a) || !r.trade(b) {
+		if !s.name(a) || !s.name(b) {
 			continue
 		}
 		head, tail = t, t
@@ -285,7 +388,7 @@ func (r *Reader) split(t Token) (head, tail Token, ok bool) {
 	return head, tail, false
 }
 
-func (r *Reader) trade(w string) bool {
-	k, ok := r.speller.ranks[w]
-	return ok && k == rankTrade
+func (s *speller) name(w string) bool {
+	k, ok := s.ranks[w]
+	return ok && k <= rankPart
 }

@@ -84,7 +84,8 @@ type Token struct {
 	Number     float64 // where IsNumber
 	Glued      bool    // no space before it
 	Hyphen     bool    // joined to the token before it by a hyphen
-	Joins      string  // what a joining word stands for: and, or, in, on, with, all; "" of other words
+	mendable   bool
+	Joins      string // what a joining word stands for: and, or, in, on, with, all; "" of other words
 }
 
 // A Reading is a message with its pieces, in the order of the text. Every
