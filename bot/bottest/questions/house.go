@@ -23,6 +23,7 @@ type House struct {
 	Base     *knowledge.Base
 	bot      *bot.Bot
 	memories bot.Memories
+	marks    marks
 	asked    int
 }
 
@@ -37,7 +38,7 @@ func Open() (*House, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := &House{Base: base, memories: bot.NewMemories()}
+	h := &House{Base: base, memories: bot.NewMemories(), marks: marksOf(base)}
 	h.bot = bot.New(base, profile, desk,
 		bot.WithClock(func() time.Time { return Now }), bot.WithMemories(h.memories))
 	return h, nil
@@ -48,6 +49,8 @@ type Result struct {
 	Reply reply.Reply
 	Entry string // section/id of the entry that was taken, "" for none
 	Took  time.Duration
+
+	marks marks
 }
 
 // Ask says a case's earlier messages and asks its question, in a conversation
@@ -60,7 +63,7 @@ func (h *House) Ask(c Case) Result {
 	}
 	start := time.Now()
 	r := h.bot.Handle(context.Background(), bot.Message{Text: c.Ask, Conversation: talk})
-	return Result{Reply: r, Took: time.Since(start), Entry: h.entry(talk, r)}
+	return Result{Reply: r, Took: time.Since(start), Entry: h.entry(talk, r), marks: h.marks}
 }
 
 // entry returns the knowledge entry behind the reply that was just given; the
