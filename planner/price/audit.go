@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math/big"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -35,6 +36,7 @@ type auditOrder struct {
 	spare                []int // by cell
 	charges              []auditCharge
 	cost                 []*big.Rat // by line, with spares
+	shared               []*big.Rat // by line: its part of the order's charges
 	each                 []*big.Rat
 	pricedAt             []int
 	pricedOn             []*big.Rat
@@ -47,13 +49,16 @@ type auditOrder struct {
 // An auditCharge is one amount of cost.
 type auditCharge struct {
 	part               Part
-	line               int
+	line               int // wholeOrder for a charge of the order
 	name               string
 	count, made        *big.Rat
 	rate               *big.Rat
 	amount, withSpares *big.Rat
 	press              bool // machine hours on a press
 }
+
+// wholeOrder is the line of a charge that belongs to none.
+const wholeOrder = -1
 
 func newAudit(p Problem) *audit {
 	a := &audit{p: p, places: int(p.Rates.Currency.Places)}
@@ -75,17 +80,38 @@ func (a *audit) order(counts []int) auditOrder {
 	for i, q := range o.pieces {
 		at, cost := q, o.cost[i]
 		if listed := a.listedAt(q); listed > 0 && q > 0 {
-			alone := make([]int, len(counts))
-			a.setLine(alone, i, listed)
-			again := a.counted(alone)
-			a.charge(&again, alone)
-			at, cost = listed, again.cost[i]
+			at, cost = listed, a.alone(counts, i, listed)
 		}
 		o.pricedAt, o.pricedOn = append(o.pricedAt, at), append(o.pricedOn, cost)
 		o.each = append(o.each, a.each(cost, o.pricedAt[i]))
 	}
 	a.sum(&o)
 	return o
+}
+
+// alone is the cost of so many pieces of one line ordered by themselves, at the
+// average price of its blanks.
+func (a *audit) alone(counts []int, i, pieces int) *big.Rat {
+	p := a.p
+	p.Lines = []Line{a.p.Lines[i]}
+	l := &p.Lines[0]
+	sum, n := new(big.Rat), 0
+	for c, cell := range a.cells {
+		if cell.line == i && !l.Theirs {
+			each := toPlaces(plus(l.Blank.Each.Rat(), l.Blank.Extra[cell.size].Rat()), a.places+ratePlaces, HalfUp)
+			sum = plus(sum, times(rat(counts[c]), each))
+			n += counts[c]
+		}
+	}
+	l.Quantity, l.Sizes = pieces, nil
+	if n > 0 {
+		average := toPlaces(over(sum, rat(n)), a.places+ratePlaces, HalfUp)
+		l.Blank = Blank{Each: decimal.RequireFromString(average.FloatString(a.places + ratePlaces))}
+	}
+	single := newAudit(p)
+	again := single.counted([]int{pieces})
+	single.charge(&again, []int{pieces})
+	return again.cost[0]
 }
 
 // counted fills in pieces, prints, sheets and spare blanks.
@@ -98,7 +124,9 @@ func (a *audit) counted(counts []int) auditOrder {
 		total += k
 	}
 	copy(o.made, o.pieces)
-	designs := a.designs()
+	designs := slices.DeleteFunc(a.designs(), func(lines []int) bool {
+		return !slices.ContainsFunc(lines, func(i int) bool { return o.pieces[i] > 0 })
+	})
 	for _, lines := range designs {
 		q, home := 0, -1
 		for _, i := range lines {
@@ -106,9 +134,6 @@ func (a *audit) counted(counts []int) auditOrder {
 			if home < 0 && o.pieces[i] > 0 {
 				home = i
 			}
-		}
-		if home < 0 {
-			continue
 		}
 		spare := a.least(q, len(designs)) - q
 		if spare == 0 && a.p.Rates.SpareFrom > 0 && total >= a.p.Rates.SpareFrom {
@@ -234,21 +259,42 @@ func (a *audit) sheets(line, pieces int) int {
 
 // charge lists what the order uses up and sums it by line.
 func (a *audit) charge(o *auditOrder, counts []int) {
+	n := len(a.p.Lines)
+	direct, directMade := zeros(n), zeros(n)
+	o.shared, o.cost = zeros(n), zeros(n)
 	a.blankCharges(o, counts)
 	for i := range a.p.Lines {
 		if o.pieces[i] > 0 {
 			a.lineCharges(o, i)
 		}
 	}
-	a.changeoverCharges(o)
-	a.overheadCharges(o)
-	o.cost = make([]*big.Rat, len(a.p.Lines))
-	for i := range o.cost {
-		o.cost[i] = new(big.Rat)
-	}
 	for _, c := range o.charges {
-		o.cost[c.line].Add(o.cost[c.line], c.withSpares)
+		if c.part == OverheadPart {
+			continue // by the hour; no direct cost
+		}
+		direct[c.line].Add(direct[c.line], c.amount)
+		directMade[c.line].Add(directMade[c.line], c.withSpares)
 	}
+	a.changeoverCharges(o, direct, directMade)
+	a.overheadCharge(o, direct, directMade)
+	for i := range o.cost {
+		own := new(big.Rat)
+		for _, c := range o.charges {
+			if c.line == i {
+				own.Add(own, c.withSpares)
+			}
+		}
+		o.cost[i] = plus(own, o.shared[i])
+	}
+}
+
+// zeros returns n fractions of zero.
+func zeros(n int) []*big.Rat {
+	out := make([]*big.Rat, n)
+	for i := range out {
+		out[i] = new(big.Rat)
+	}
+	return out
 }
 
 func (a *audit) blankCharges(o *auditOrder, counts []int) {
@@ -385,67 +431,83 @@ func (a *audit) machineCharges(o *auditOrder, line int, machine, name string, se
 	}
 }
 
-// changeoverCharges works each changeover out as one charge for a line that
-// stands for all, then cuts it up by running sums of pieces.
-func (a *audit) changeoverCharges(o *auditOrder) {
+// changeoverCharges works each changeover out for this order's part of the
+// batch, and shares it among its lines.
+func (a *audit) changeoverCharges(o *auditOrder, direct, directMade []*big.Rat) {
 	for _, c := range a.p.Changeovers {
-		var scratch auditOrder
-		a.handsCharges(&scratch, 0, c.Name, clock(c.Hands), clock(c.Hands))
-		if c.Machine != "" {
-			a.machineCharges(&scratch, 0, c.Machine, c.Name, clock(c.Run), clock(c.Run))
-		}
-		batch := c.OtherPieces
+		weights := make([]*big.Rat, len(a.p.Lines))
+		own := 0
 		for i, l := range a.p.Lines {
+			weights[i] = new(big.Rat)
 			if c.Method == "" || c.Method == l.Method {
-				batch += o.pieces[i]
+				weights[i] = rat(o.pieces[i])
+				own += o.pieces[i]
 			}
 		}
-		for _, all := range scratch.charges {
-			a.cut(o, c, all, batch)
-		}
-	}
-}
-
-func (a *audit) cut(o *auditOrder, c Changeover, all auditCharge, batch int) {
-	seen := 0
-	count, amount := new(big.Rat), new(big.Rat)
-	for i, l := range a.p.Lines {
-		if c.Method != "" && c.Method != l.Method || o.pieces[i] == 0 {
+		if own == 0 {
 			continue
 		}
-		seen += o.pieces[i]
-		upTo := toPlaces(times(all.count, big.NewRat(int64(seen), int64(batch))), countPlaces, HalfUp)
-		money := a.money(times(upTo, all.rate))
-		o.charges = append(o.charges, auditCharge{all.part, i, all.name, less(upTo, count), less(upTo, count), all.rate, less(money, amount), less(money, amount), all.press})
-		count, amount = upTo, money
+		var full auditOrder
+		a.handsCharges(&full, 0, c.Name, clock(c.Hands), clock(c.Hands))
+		if c.Machine != "" {
+			a.machineCharges(&full, 0, c.Machine, c.Name, clock(c.Run), clock(c.Run))
+		}
+		batch := own + c.OtherPieces
+		for _, all := range full.charges {
+			all.line = wholeOrder
+			perPiece := over(all.count, rat(batch))
+			all.count = toPlaces(times(perPiece, rat(own)), countPlaces, HalfUp)
+			all.amount = a.money(times(all.count, all.rate))
+			all.made, all.withSpares = all.count, all.amount
+			o.charges = append(o.charges, all)
+			cuts := a.cuts(weights, func(w *big.Rat) *big.Rat {
+				return a.money(times(toPlaces(times(perPiece, w), countPlaces, HalfUp), all.rate))
+			})
+			for i, cut := range cuts {
+				o.shared[i].Add(o.shared[i], cut)
+				if all.part != OverheadPart {
+					direct[i].Add(direct[i], cut)
+					directMade[i].Add(directMade[i], cut)
+				}
+			}
+		}
 	}
 }
 
-// overheadCharges takes the share of direct cost by running sums over lines.
-func (a *audit) overheadCharges(o *auditOrder) {
+// cuts shares an amount out by running sums of weights: each line's cut is the
+// amount up to it less the amount before it.
+func (a *audit) cuts(weights []*big.Rat, amount func(*big.Rat) *big.Rat) []*big.Rat {
+	out := zeros(len(weights))
+	sum, before := new(big.Rat), new(big.Rat)
+	for i, w := range weights {
+		sum = plus(sum, w)
+		now := amount(sum)
+		out[i], before = less(now, before), now
+	}
+	return out
+}
+
+// overheadCharge takes the share of direct cost, and shares it among the lines
+// by theirs.
+func (a *audit) overheadCharge(o *auditOrder, direct, directMade []*big.Rat) {
 	rate := share(a.p.Rates.Overhead.Share)
 	if rate.Sign() == 0 {
 		return
 	}
-	direct := o.charges
-	sums := [2]*big.Rat{new(big.Rat), new(big.Rat)}
-	taken := [2]*big.Rat{new(big.Rat), new(big.Rat)}
-	for i := range a.p.Lines {
-		own := [2]*big.Rat{new(big.Rat), new(big.Rat)}
-		for _, c := range direct {
-			if c.line == i && c.part != OverheadPart {
-				own[0].Add(own[0], c.amount)
-				own[1].Add(own[1], c.withSpares)
-			}
-		}
-		var part [2]*big.Rat
-		for k := range own {
-			sums[k] = plus(sums[k], own[k])
-			now := a.money(times(sums[k], rate))
-			part[k], taken[k] = less(now, taken[k]), now
-		}
-		o.charges = append(o.charges, auditCharge{OverheadPart, i, "overhead", own[0], own[1], rate, part[0], part[1], false})
+	of := func(base *big.Rat) *big.Rat { return a.money(times(base, rate)) }
+	all, allMade := total(direct), total(directMade)
+	o.charges = append(o.charges, auditCharge{OverheadPart, wholeOrder, "overhead", all, allMade, rate, of(all), of(allMade), false})
+	for i, cut := range a.cuts(directMade, of) {
+		o.shared[i].Add(o.shared[i], cut)
 	}
+}
+
+func total(list []*big.Rat) *big.Rat {
+	sum := new(big.Rat)
+	for _, r := range list {
+		sum.Add(sum, r)
+	}
+	return sum
 }
 
 // listedAt is the quantity of the shop's list that prices q pieces; 0 where
@@ -589,14 +651,17 @@ func over(x, y *big.Rat) *big.Rat    { return new(big.Rat).Quo(x, y) }
 func share(s unit.Share) *big.Rat    { return toPlaces(exactDecimal(s), 9, HalfUp) }
 func clock(d unit.Duration) *big.Rat { return toPlaces(exactDecimal(unit.Share(d.S())), 6, HalfUp) }
 
+// writtenPlaces is how many places a share, a length or a time is read to.
+const writtenPlaces = 12
+
 // rectangle is an area in square millimetres.
 func rectangle(w, h unit.Length) *big.Rat {
 	return toPlaces(times(exactDecimal(unit.Share(w)), exactDecimal(unit.Share(h))), areaPlaces, HalfUp)
 }
 
-// exactDecimal is a float as the shortest decimal that names it.
+// exactDecimal is a float as the decimal it was written as.
 func exactDecimal(s unit.Share) *big.Rat {
-	r, _ := new(big.Rat).SetString(decimal.NewFromFloat(float64(s)).String())
+	r, _ := new(big.Rat).SetString(strconv.FormatFloat(float64(s), 'f', writtenPlaces, 64))
 	return r
 }
 

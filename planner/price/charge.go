@@ -29,8 +29,8 @@ type till struct {
 	now    outcome
 	main   bill
 	other  bill
-	cells  []int
-	listed []listed // worked out so far
+	lists  []*job   // by line: the line by itself
+	listed []listed // costs of list prices worked out so far
 }
 
 func newTill(j *job) *till { return &till{job: j} }
@@ -56,7 +56,7 @@ func (t *till) ring(cells []int) *outcome {
 		pieces += q
 		o.pricedAt[i], o.pricedOn[i] = q, t.main.lineCost[i]
 		if at := t.p.Rates.Breaks.pricedAt(q); at > 0 {
-			o.pricedAt[i], o.pricedOn[i] = at, t.alone(i, at)
+			o.pricedAt[i], o.pricedOn[i] = at, t.alone(cells, i, at)
 		}
 		o.each[i] = t.each(o.pricedOn[i], o.pricedAt[i])
 		o.lines[i] = t.mul(int64(q), o.each[i])
@@ -119,24 +119,46 @@ func (b *Breaks) pricedAt(q int) (at int) {
 }
 
 // alone is the cost, with spares, of so many pieces of line i ordered by
-// themselves: a list price does not hang on what else is ordered.
-func (t *till) alone(i, pieces int) int64 {
+// themselves, at the average price of the line's blanks: a list price does not
+// hang on what else is ordered, and a small list quantity has no sizes.
+func (t *till) alone(cells []int, i, pieces int) int64 {
+	blank := t.averageBlank(cells, i)
 	for _, known := range t.listed {
-		if known.line == i && known.pieces == pieces {
+		if known.line == i && known.pieces == pieces && known.blank == blank {
 			return known.cost
 		}
 	}
-	t.cells = zeroed(t.cells, len(t.base))
-	t.scaleLine(t.cells, i, pieces)
-	t.bill(t.cells, &t.other)
-	t.listed = append(t.listed, listed{i, pieces, t.other.lineCost[i]})
-	return t.other.lineCost[i]
+	if t.lists == nil {
+		t.lists = make([]*job, len(t.lines))
+	}
+	if t.lists[i] == nil {
+		p := t.p
+		p.Lines = []Line{p.Lines[i]}
+		p.Lines[0].Sizes, p.Lines[0].Quantity = nil, pieces
+		t.lists[i] = newJob(p)
+	}
+	t.lists[i].lines[0].blanks[0].units = blank
+	t.lists[i].bill([]int{pieces}, &t.other)
+	t.over = t.over || t.lists[i].over
+	t.listed = append(t.listed, listed{i, pieces, blank, t.other.total})
+	return t.other.total
+}
+
+// averageBlank is the average rate of a line's blanks.
+func (t *till) averageBlank(cells []int, i int) int64 {
+	l := &t.lines[i]
+	var sum, pieces int64
+	for c, rate := range l.blanks {
+		n := int64(cells[l.first+c])
+		sum, pieces = t.add(sum, t.mul(n, rate.units)), pieces+n
+	}
+	return t.mulDiv(sum, 1, pieces, HalfUp)
 }
 
 // listed is a cost that a list price is made from.
 type listed struct {
 	line, pieces int
-	cost         int64
+	blank, cost  int64
 }
 
 // scaleLine sets line i to so many pieces, its sizes in the ordered ratio.

@@ -95,6 +95,7 @@ func (d *differences) lines(a *audit, o *auditOrder, plan *Plan) {
 		d.count(at+"sheets", l.Sheets, o.sheets[i])
 		d.count(at+"priced at", l.PricedAt, o.pricedAt[i])
 		d.money(at+"cost", l.Cost, o.cost[i])
+		d.money(at+"part of the order's charges", l.Shared, o.shared[i])
 		d.money(at+"price each", l.PriceEach, o.each[i])
 		d.money(at+"price in all", l.PriceTotal, times(rat(l.Quantity), l.PriceEach.Rat()))
 		made += o.made[i]

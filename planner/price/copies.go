@@ -112,9 +112,16 @@ func enough(q, n, parts int, spoilage, confidence unit.Share) bool {
 	return left.Cmp(right) >= 0
 }
 
-// exactly returns a share as the fraction of its shortest decimal: 0.05 is
-// 1/20, not the binary number next to it.
-func exactly(s unit.Share) *big.Rat { return decimal.NewFromFloat(float64(s)).Rat() }
+// written is the share as it was written: the shortest decimal within twelve
+// places, so that 0.05 is a twentieth, and 2.9 / 100 is 0.029, rather than the
+// binary number next to it.
+func written(s unit.Share) decimal.Decimal {
+	const places = 12
+	return decimal.NewFromFloat(float64(s)).Round(places)
+}
+
+// exactly is the share, as written, as a fraction.
+func exactly(s unit.Share) *big.Rat { return written(s).Rat() }
 
 // ChanceEnough returns P(Binomial(n, 1 - spoilage) >= q), to about 1e-9: the
 // chance that n pieces hold q good ones. No piece wanted is certain; fewer

@@ -1,6 +1,10 @@
 package price
 
-import "presshand/planner/unit"
+import (
+	"slices"
+
+	"presshand/planner/unit"
+)
 
 // Part is one of the heads that cost is kept under.
 type Part string
@@ -19,15 +23,16 @@ const (
 // An item is one worked amount, in inner units: for the ordered pieces, and
 // for the pieces made.
 type item struct {
-	part         Part
-	line         int
-	name, unit   string
-	count, made  int64 // millionths
-	rate         rate
-	amount       int64
-	madeAmount   int64
-	sharedPieces int64 // of the whole batch; changeovers only
-	press        bool
+	part        Part
+	line        int
+	name, unit  string
+	count, made int64 // millionths
+	rate        rate
+	amount      int64
+	madeAmount  int64
+	batch       int64 // pieces of the batch that a changeover is shared over
+	cut         int   // above zero: a line's cut of the order's charge of that number
+	press       bool
 }
 
 // directCost is the unit of an overhead that is a share of it.
@@ -44,6 +49,8 @@ type bill struct {
 	ordered   int64   // cost of the ordered quantity
 	total     int64   // cost with spares
 	groupMade []int   // prints by group
+	shared    []int64 // by line: its cuts of the order's charges, with spares
+	cuts      int     // charges of the whole order so far
 }
 
 // reset makes room for a job's lines.
@@ -59,7 +66,8 @@ func (b *bill) reset(j *job) {
 	b.spare = zeroed(b.spare, len(j.base))
 	b.lineCost = zeroed(b.lineCost, n)
 	b.groupMade = zeroed(b.groupMade, len(j.groups))
-	b.ordered, b.total = 0, 0
+	b.shared = zeroed(b.shared, n)
+	b.ordered, b.total, b.cuts = 0, 0, 0
 }
 
 // itemCount is the most items a bill of the job can have.
@@ -99,6 +107,9 @@ func (j *job) bill(cells []int, b *bill) {
 	j.swapItems(b)
 	for _, it := range b.items {
 		b.lineCost[it.line] = j.add(b.lineCost[it.line], it.madeAmount)
+		if it.cut > 0 {
+			b.shared[it.line] += it.madeAmount
+		}
 		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
 	}
 	j.overheadItems(b)
@@ -106,7 +117,7 @@ func (j *job) bill(cells []int, b *bill) {
 
 // makeCounts says how many prints of each design are made: the wanted chance
 // holds for all designs of the order together. A design's spares stand on its
-// first line.
+// first line with pieces.
 func (j *job) makeCounts(b *bill) {
 	r := &j.p.Rates
 	whole := 0
@@ -114,22 +125,27 @@ func (j *job) makeCounts(b *bill) {
 		whole += n
 	}
 	copy(b.made, b.pieces)
+	designs := 0
 	for g, lines := range j.groups {
-		q := 0
 		for _, i := range lines {
-			q += b.pieces[i]
+			b.groupMade[g] += b.pieces[i]
 		}
-		n := copies(q, len(j.groups), r.Spoilage, r.Confidence)
-		if q > 0 && r.SpareFrom > 0 && whole >= r.SpareFrom {
+		if b.groupMade[g] > 0 {
+			designs++
+		}
+	}
+	for g, lines := range j.groups {
+		q := b.groupMade[g]
+		if q == 0 {
+			continue
+		}
+		n := copies(q, designs, r.Spoilage, r.Confidence)
+		if r.SpareFrom > 0 && whole >= r.SpareFrom {
 			n = max(n, q+1)
 		}
 		b.groupMade[g] = n
-		for _, i := range lines {
-			if b.pieces[i] > 0 {
-				b.made[i] += n - q
-				break
-			}
-		}
+		home := slices.IndexFunc(lines, func(i int) bool { return b.pieces[i] > 0 })
+		b.made[lines[home]] += n - q
 	}
 }
 
@@ -186,9 +202,10 @@ func (l *Line) sheetsFor(pieces int) int {
 	return (pieces + l.PerSheet - 1) / l.PerSheet
 }
 
-// swapItems adds the changeovers. A changeover's hours are spread over its
-// lines by pieces; counts and amounts are cut from running sums, so that the
-// parts add up to the whole, and the whole never falls when a line grows.
+// swapItems adds the changeovers. A changeover is a charge of the whole order;
+// its lines bear it by pieces. Counts and amounts are cut from running sums,
+// so that the cuts add up to the whole, and the whole never falls when a line
+// grows.
 func (j *job) swapItems(b *bill) {
 	for _, s := range j.swaps {
 		batch := s.other
@@ -211,6 +228,7 @@ func (j *job) swapped(s *swap, i int) bool {
 }
 
 func (j *job) spread(s *swap, t *toll, batch int64, b *bill) {
+	b.cuts++
 	whole := j.mulDiv(t.perLine, t.mul, t.div, HalfUp)
 	var pieces, count, amount int64
 	for i := range j.lines {
@@ -223,21 +241,22 @@ func (j *job) spread(s *swap, t *toll, batch int64, b *bill) {
 		b.items = append(b.items, item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
 			count: countNow - count, made: countNow - count,
 			amount: amountNow - amount, madeAmount: amountNow - amount,
-			press: t.press, sharedPieces: batch})
+			press: t.press, batch: batch, cut: b.cuts})
 		count, amount = countNow, amountNow
 	}
 }
 
-// overheadItems adds the overhead that is a share of direct cost, cut from
-// running sums like the changeovers.
+// overheadItems adds the overhead that is a share of direct cost: a charge of
+// the whole order, cut from running sums like the changeovers.
 func (j *job) overheadItems(b *bill) {
 	if j.overhead == 0 {
 		return
 	}
 	var base, madeBase, amount, madeAmount int64
 	direct := len(b.items)
+	b.cuts++
 	for i := range j.lines {
-		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toShare(j.overhead)}}
+		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toShare(j.overhead)}, cut: b.cuts}
 		for _, d := range b.items[:direct] {
 			if d.line == i && d.part != OverheadPart {
 				it.count, it.made = j.add(it.count, d.amount), j.add(it.made, d.madeAmount)
@@ -249,6 +268,7 @@ func (j *job) overheadItems(b *bill) {
 		amount, madeAmount = now, madeNow
 		b.items = append(b.items, it)
 		b.lineCost[i] = j.add(b.lineCost[i], it.madeAmount)
+		b.shared[i] += it.madeAmount
 		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
 	}
 }

@@ -34,7 +34,7 @@ func (g Gain) Price(cost decimal.Decimal, places int32) (decimal.Decimal, error)
 	if len(f.list) > 0 {
 		return decimal.Decimal{}, f.list[0]
 	}
-	one, share := decimal.NewFromInt(1), decimal.NewFromFloat(float64(g.Share))
+	one, share := decimal.NewFromInt(1), written(g.Share)
 	if g.By == ByMarkup {
 		return cost.Mul(one.Add(share)).Round(places), nil
 	}

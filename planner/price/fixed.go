@@ -140,8 +140,11 @@ func nanos(s unit.Share) int64     { return int64(math.Round(float64(s) * nano))
 func micros(d unit.Duration) int64 { return int64(math.Round(d.S() * micro)) }
 
 // area returns a rectangle's area in thousandths of a square millimetre.
-func (c *calc) area(w, h unit.Length) int64 {
-	return c.fixed(decimal.NewFromFloat(w.MM()).Mul(decimal.NewFromFloat(h.MM())), areaPlaces)
+func (c *calc) area(w, h unit.Length) int64 { return c.fixed(area(w, h), areaPlaces) }
+
+// area is a rectangle's area in square millimetres.
+func area(w, h unit.Length) decimal.Decimal {
+	return decimal.NewFromFloat(w.MM()).Mul(decimal.NewFromFloat(h.MM()))
 }
 
 // toMoney, toRate, toShare and toCount turn inner figures into decimals.

@@ -27,7 +27,7 @@ func Kept(data []byte) (Plan, error) {
 		return Plan{}, fmt.Errorf("read a kept quote: %w", err)
 	}
 	for i := range p.Charges {
-		if n := p.Charges[i].Line; n < 1 || n > len(p.From.Lines) || n > len(p.Lines) {
+		if n := p.Charges[i].Line; n < 0 || n > len(p.From.Lines) || n > len(p.Lines) {
 			return Plan{}, fmt.Errorf("read a kept quote: charge %d belongs to line %d, and there are %d lines: the record is damaged", i+1, n, len(p.Lines))
 		}
 	}

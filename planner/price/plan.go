@@ -62,9 +62,10 @@ type LinePrice struct {
 	Method     string          `json:"method"`
 	PriceEach  decimal.Decimal `json:"price_each"`
 	PriceTotal decimal.Decimal `json:"price_total"`
-	Cost       decimal.Decimal `json:"cost"`      // of the line, with spares
+	Cost       decimal.Decimal `json:"cost"`      // of the line, with spares: its charges and Shared
+	Shared     decimal.Decimal `json:"shared"`    // its part of the order's own charges: changeovers by pieces, overhead by direct cost
 	PricedAt   int             `json:"priced_at"` // the quantity whose cost made the price: the ordered one, or one of the shop's list
-	PricedOn   decimal.Decimal `json:"priced_on"` // the cost of that quantity; of a listed one, ordered by itself
+	PricedOn   decimal.Decimal `json:"priced_on"` // the cost of that quantity; of a listed one, ordered by itself at the average price of the line's blanks
 	Make       int             `json:"make"`
 	Sheets     int             `json:"sheets"`
 
@@ -94,14 +95,12 @@ func (c Cost) Total() decimal.Decimal {
 	return decimal.Sum(c.Blanks, c.Sheets, c.Toner, c.Labour, c.Machine, c.Energy, c.Spoilage, c.Overhead)
 }
 
-// A Charge is one worked amount of cost: Count at Rate. For overhead as a
-// share, Count is the direct cost and Rate the share. Amounts of changeovers
-// and of overhead are cut from running sums over the lines, so that the lines
-// add up to the rounded whole; they may differ from Count x Rate by one unit
-// of the last place.
+// A Charge is one worked amount of cost: Amount is Count at Rate, WithSpares
+// is Made at Rate, rounded. For overhead as a share, Count is the direct cost
+// and Rate the share.
 type Charge struct {
 	Part       Part            `json:"part"`
-	Line       int             `json:"line"` // counts from 1
+	Line       int             `json:"line"` // counts from 1; 0 for the whole order
 	Name       string          `json:"name"`
 	Unit       string          `json:"unit"`
 	Count      decimal.Decimal `json:"count"` // for the ordered quantity

@@ -154,7 +154,7 @@ type BreakKind string
 const (
 	NoBreaks  BreakKind = ""      // each quantity is priced from its own cost
 	FromTable BreakKind = "table" // the shop's discounts off the subtotal, by pieces of the order
-	FromCost  BreakKind = "cost"  // a line is priced from the cost of the last break it reaches, ordered by itself
+	FromCost  BreakKind = "cost"  // a line is priced from the cost of the last break it reaches, ordered by itself, its sizes averaged
 )
 
 // Breaks are the shop's quantity breaks.
@@ -162,8 +162,9 @@ type Breaks struct {
 	Kind BreakKind `json:"kind"`
 	At   []Break   `json:"at"` // rising quantities
 
-	// Base, with FromTable, is the quantity of a line, ordered by itself, whose
-	// cost makes the list price that the discounts come off. Zero means the ordered quantity: the
+	// Base, with FromTable, is the quantity of a line, ordered by itself and
+	// its sizes averaged, whose cost makes the list price that the discounts
+	// come off. Zero means the ordered quantity: the
 	// discount then comes on top of what a larger run saves by itself.
 	Base int `json:"base"`
 }

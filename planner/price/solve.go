@@ -81,7 +81,7 @@ func (j *job) plan(o *outcome) Plan {
 		l := &j.p.Lines[i]
 		p.Lines = append(p.Lines, LinePrice{
 			Quantity: l.Quantity, Item: l.Item, Colour: l.Colour, Method: l.Method,
-			PriceEach: m(o.each[i]), PriceTotal: m(o.lines[i]), Cost: m(o.bill.lineCost[i]),
+			PriceEach: m(o.each[i]), PriceTotal: m(o.lines[i]), Cost: m(o.bill.lineCost[i]), Shared: m(o.bill.shared[i]),
 			PricedAt: o.pricedAt[i], PricedOn: m(o.pricedOn[i]), Make: o.bill.made[i], Sheets: o.bill.sheets[i],
 			Theirs: l.Theirs,
 		})
@@ -115,11 +115,15 @@ func (j *job) theirs(l *Line, p *LinePrice) {
 
 func (j *job) charges(b *bill) []Charge {
 	out := make([]Charge, 0, len(b.items))
-	for i := range b.items {
-		it := &b.items[i]
-		c := Charge{Part: it.part, Line: it.line + 1, Name: it.name, Unit: it.unit, Rate: it.rate.shown, Batch: int(it.sharedPieces)}
+	for i := 0; i < len(b.items); i++ {
+		it := b.items[i]
+		c := Charge{Part: it.part, Line: it.line + 1, Name: it.name, Unit: it.unit, Rate: it.rate.shown, Batch: int(it.batch)}
+		if it.cut > 0 {
+			it, i = merged(b.items, i)
+			c.Line = 0
+		}
 		if it.unit == directCost {
-			c.Count, c.Made = j.toMoney(it.count), j.toMoney(it.made)
+			c.Count, c.Made = pair(it.count, it.made, j.toMoney)
 		} else {
 			c.Count, c.Made = pair(it.count, it.made, toCount)
 		}
@@ -127,6 +131,18 @@ func (j *job) charges(b *bill) []Charge {
 		out = append(out, c)
 	}
 	return out
+}
+
+// merged puts the lines' cuts of one charge together again; they stand side by
+// side from i on. It returns the place of the last.
+func merged(items []item, i int) (item, int) {
+	sum := items[i]
+	for ; i+1 < len(items) && items[i+1].cut == sum.cut; i++ {
+		next := &items[i+1]
+		sum.count, sum.made = sum.count+next.count, sum.made+next.made
+		sum.amount, sum.madeAmount = sum.amount+next.amount, sum.madeAmount+next.madeAmount
+	}
+	return sum, i
 }
 
 // pair turns two figures into decimals, and only one where they are equal.

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"presshand/planner"
+	"presshand/planner/unit"
 )
 
 // The sources a step may name.
@@ -28,10 +29,12 @@ func (p Plan) Steps() []planner.Step {
 	for i := range p.Charges {
 		out = append(out, p.chargeStep(&p.Charges[i]))
 	}
-	out = append(out, p.costStep())
+	out = append(out, p.spoilageStep(), p.costStep())
 	for i := range p.Lines {
 		out = append(out, p.priceStep(i))
 	}
+	out = append(out, p.subtotalStep())
+	out = append(out, p.extraSteps()...)
 	return append(out, p.totalSteps()...)
 }
 
@@ -74,14 +77,10 @@ func percent(share decimal.Decimal) string { return trimmed(share.Shift(2)) + " 
 
 func (p *Plan) makeSteps() []planner.Step {
 	r := &p.From.Rates
-	ordered := 0
-	for _, l := range p.Lines {
-		ordered += l.Quantity
-	}
 	inputs := []planner.Input{
-		{Name: "pieces ordered", Value: strconv.Itoa(ordered)},
-		{Name: "spoilage", Value: percent(decimal.NewFromFloat(float64(r.Spoilage)))},
-		{Name: "wanted chance", Value: percent(decimal.NewFromFloat(float64(r.Confidence)))},
+		{Name: "pieces ordered", Value: strconv.Itoa(p.pieces())},
+		{Name: "spoilage", Value: percent(written(r.Spoilage))},
+		{Name: "wanted chance", Value: percent(written(r.Confidence))},
 	}
 	formula := "smallest n with P(at least the ordered number good) >= wanted chance"
 	if r.SpareFrom > 0 {
@@ -170,7 +169,7 @@ func (p *Plan) methodSteps(m *Method) []planner.Step {
 			Name: "page of " + c.Channel + " toner", Formula: "cartridge price / yield", Source: source,
 			Inputs: []planner.Input{
 				{Name: "cartridge price", Value: rateText(c.Price, cur)},
-				{Name: "yield", Value: fmt.Sprintf("%d pages at %s cover", c.Yield, percent(decimal.NewFromFloat(float64(c.AtCoverage))))},
+				{Name: "yield", Value: fmt.Sprintf("%d pages at %s cover", c.Yield, percent(written(c.AtCoverage)))},
 			},
 			Result: rateText(c.Price.DivRound(decimal.NewFromInt(int64(c.Yield)), cur.Places+ratePlaces), cur) + " a page",
 		})
@@ -182,7 +181,7 @@ func (p *Plan) methodSteps(m *Method) []planner.Step {
 func (p *Plan) chargeStep(c *Charge) planner.Step {
 	cur := p.Currency
 	step := planner.Step{
-		Name: fmt.Sprintf("%s, line %d", chargeName(c), c.Line), Formula: c.Words(cur), Result: cur.Format(c.Amount) + " " + cur.Code,
+		Name: p.chargeTitle(c), Formula: c.Words(cur), Result: cur.Format(c.Amount) + " " + cur.Code,
 		Inputs: p.chargeInputs(c), Source: fromShop,
 	}
 	if !c.WithSpares.Equal(c.Amount) {
@@ -197,8 +196,40 @@ func (p *Plan) chargeStep(c *Charge) planner.Step {
 	return step
 }
 
+// chargeTitle names a charge, with its line where there are several.
+func (p *Plan) chargeTitle(c *Charge) string {
+	if len(p.Lines) == 1 || c.Line == 0 {
+		return chargeName(c)
+	}
+	return fmt.Sprintf("%s, line %d", chargeName(c), c.Line)
+}
+
+// spoilagePart is the part of a cost that spares make.
+const spoilagePart Part = "spoilage"
+
+// spoilWords is what the spares add to a charge: "43.40 - 37.20 = 6.20".
+func (p *Plan) spoilWords(c *Charge) string {
+	f := p.Currency.Format
+	return f(c.WithSpares) + " - " + f(c.Amount) + " = " + f(c.WithSpares.Sub(c.Amount))
+}
+
+// spoilageStep sums what the spares add.
+func (p *Plan) spoilageStep() planner.Step {
+	step := planner.Step{Name: string(spoilagePart), Formula: "sum of (with the spares - for the ordered pieces)", Result: p.Currency.Format(p.Cost.Spoilage) + " " + p.Currency.Code}
+	for i := range p.Charges {
+		if c := &p.Charges[i]; !c.WithSpares.Equal(c.Amount) {
+			step.Inputs = append(step.Inputs, planner.Input{Name: p.chargeTitle(c), Value: p.spoilWords(c)})
+		}
+	}
+	return step
+}
+
 func chargeName(c *Charge) string {
 	switch {
+	case c.Batch > 0 && c.Part == MachinePart:
+		return c.Name + ", machine time"
+	case c.Batch > 0 && c.Part != Labour:
+		return c.Name + ", " + string(c.Part)
 	case c.Part == Blanks && c.Name == "":
 		return "blanks"
 	case c.Part == Blanks:
@@ -215,10 +246,14 @@ func chargeName(c *Charge) string {
 
 // chargeInputs says where a charge's count comes from.
 func (p *Plan) chargeInputs(c *Charge) []planner.Input {
-	l := &p.From.Lines[c.Line-1]
 	switch {
 	case c.Batch > 0:
-		return []planner.Input{{Name: "shared over the batch", Value: fmt.Sprintf("%d of %d pieces", l.Quantity, c.Batch)}}
+		return p.batchInputs(c)
+	case c.Line == 0:
+		return nil
+	}
+	l := &p.From.Lines[c.Line-1]
+	switch {
 	case c.Part == Toner:
 		return p.tonerInputs(c, l)
 	case c.Part == Labour, c.Part == OverheadPart && c.Unit != directCost:
@@ -235,24 +270,39 @@ func (p *Plan) chargeInputs(c *Charge) []planner.Input {
 	return nil
 }
 
-func (p *Plan) tonerInputs(c *Charge, l *Line) []planner.Input {
-	page := p.From.Rates.Page
-	inputs := []planner.Input{
-		{Name: "pieces", Value: strconv.Itoa(l.Quantity)},
-		{Name: "standard page", Value: fmt.Sprintf("%.6g x %.6g mm", page.Width.MM(), page.Height.MM())},
+// batchInputs says what part of a batch the order is.
+func (p *Plan) batchInputs(c *Charge) []planner.Input {
+	for _, swap := range p.From.Changeovers {
+		if swap.Name == c.Name {
+			return []planner.Input{{Name: "shared over the batch", Value: fmt.Sprintf("%d of %d pieces", c.Batch-swap.OtherPieces, c.Batch)}}
+		}
 	}
+	return nil
+}
+
+func (p *Plan) tonerInputs(c *Charge, l *Line) []planner.Input {
+	inputs := []planner.Input{{Name: "pieces", Value: strconv.Itoa(l.Quantity)}}
+	page, at := p.From.Rates.Page, unit.Share(0)
+	for _, cartridge := range p.From.Rates.method(l.Method).Toner {
+		if cartridge.Channel == c.Name {
+			at = cartridge.AtCoverage
+		}
+	}
+	yielded := area(page.Width, page.Height).Mul(written(at))
 	for _, print := range l.Prints {
+		known := "assumed"
+		if print.Measured {
+			known = "measured"
+		}
 		for _, cover := range print.Coverage {
 			if cover.Channel != c.Name {
 				continue
 			}
-			known := "assumed"
-			if print.Measured {
-				known = "measured"
-			}
 			inputs = append(inputs, planner.Input{
-				Name:  strings.TrimSpace("print " + print.Spot),
-				Value: fmt.Sprintf("%.6g x %.6g mm at %s cover, %s", print.Width.MM(), print.Height.MM(), percent(decimal.NewFromFloat(float64(cover.Share))), known),
+				Name: strings.TrimSpace("pages a piece, " + print.Spot),
+				Value: fmt.Sprintf("(%.6g x %.6g mm x %s, %s) / (%.6g x %.6g mm x %s) = %s",
+					print.Width.MM(), print.Height.MM(), percent(written(cover.Share)), known, page.Width.MM(), page.Height.MM(), percent(written(at)),
+					trimmed(area(print.Width, print.Height).Mul(written(cover.Share)).DivRound(yielded, countPlaces))),
 			})
 		}
 	}
@@ -290,7 +340,7 @@ func (p *Plan) allowanceInput() []planner.Input {
 	if a.Of == OfShift {
 		base = "of the shift"
 	}
-	return []planner.Input{{Name: "allowance on hands-on time", Value: percent(decimal.NewFromFloat(float64(a.Share))) + " " + base}}
+	return []planner.Input{{Name: "allowance on hands-on time", Value: percent(written(a.Share)) + " " + base}}
 }
 
 // parts lists a cost by part, as it is read out.
@@ -320,12 +370,15 @@ func (p *Plan) costStep() planner.Step {
 
 func (p *Plan) priceStep(i int) planner.Step {
 	l, g, f := &p.Lines[i], p.From.Rates.Gain, p.Currency.Format
-	share := percent(decimal.NewFromFloat(float64(g.Share)))
+	share := percent(written(g.Share))
 	step := planner.Step{
 		Name: fmt.Sprintf("price each, line %d", i+1), Source: fromShop, Result: f(l.PriceEach) + " " + p.Currency.Code,
 		Inputs: []planner.Input{
 			{Name: "cost of the line", Value: f(l.PricedOn)}, {Name: "pieces", Value: strconv.Itoa(l.PricedAt)}, {Name: string(g.By), Value: share},
 		},
+	}
+	if l.PricedAt == l.Quantity && !l.Shared.IsZero() {
+		step.Inputs = append(step.Inputs, planner.Input{Name: "of it shared with the order", Value: f(l.Shared)})
 	}
 	if g.By == ByMarkup {
 		step.Formula = fmt.Sprintf("%s / %d x (1 + %s) = %s", f(l.PricedOn), l.PricedAt, share, f(l.PriceEach))
@@ -335,18 +388,56 @@ func (p *Plan) priceStep(i int) planner.Step {
 	return step
 }
 
+func (p *Plan) subtotalStep() planner.Step {
+	f := p.Currency.Format
+	var terms []string
+	step := planner.Step{Name: "subtotal", Result: f(p.Subtotal) + " " + p.Currency.Code}
+	for i, l := range p.Lines {
+		said := fmt.Sprintf("%d at %s", l.Quantity, f(l.PriceEach))
+		terms = append(terms, said)
+		step.Inputs = append(step.Inputs, planner.Input{Name: fmt.Sprintf("line %d", i+1), Value: said + " = " + f(l.PriceTotal)})
+	}
+	step.Formula = strings.Join(terms, " + ") + " = " + f(p.Subtotal)
+	return step
+}
+
+// extraSteps opens each amount between subtotal and total.
+func (p *Plan) extraSteps() []planner.Step {
+	r, f := &p.From.Rates, p.Currency.Format
+	designs := 0
+	for i := range p.From.Lines {
+		designs += p.From.Lines[i].Designs
+	}
+	net := decimal.Sum(p.Subtotal, p.Setup, p.Rush).Sub(p.Discount)
+	topped := net.Add(p.MinimumTopup)
+	of := func(s unit.Share, d decimal.Decimal) string {
+		return percent(written(s)) + " of " + f(d)
+	}
+	words := map[string]string{
+		"discount":                of(r.Breaks.discount(p.pieces()), p.Subtotal),
+		"set-up":                  counted(decimal.NewFromInt(int64(designs)), "designs") + " at " + f(r.Setup),
+		"rush":                    of(rushShare(p.From), p.Subtotal),
+		"up to the minimum order": f(r.Minimum) + " - " + f(net),
+		"tax":                     of(r.Tax, topped),
+		"card fee":                p.cardWords(topped.Add(p.Tax)),
+	}
+	var out []planner.Step
+	for _, one := range p.extras() {
+		if !one.amount.IsZero() {
+			out = append(out, planner.Step{Name: one.name, Formula: words[one.name] + " = " + f(one.amount), Result: f(one.amount) + " " + p.Currency.Code, Source: fromShop})
+		}
+	}
+	return out
+}
+
+// cardWords is a card fee that is taken of the whole payment, itself included.
+func (p *Plan) cardWords(rest decimal.Decimal) string {
+	c, f := p.From.Rates.Card, p.Currency.Format
+	return fmt.Sprintf("(%s + %s) / (1 - %s) - %s", f(rest), f(c.Fixed), percent(written(c.Share)), f(rest))
+}
+
 func (p *Plan) totalSteps() []planner.Step {
 	f, code := p.Currency.Format, " "+p.Currency.Code
-	var terms []string
-	var inputs []planner.Input
-	for i, l := range p.Lines {
-		terms = append(terms, f(l.PriceTotal))
-		if len(p.Lines) == 1 {
-			terms[0] = fmt.Sprintf("%d at %s", l.Quantity, f(l.PriceEach))
-		}
-		inputs = append(inputs, planner.Input{Name: fmt.Sprintf("line %d", i+1), Value: fmt.Sprintf("%d at %s = %s", l.Quantity, f(l.PriceEach), f(l.PriceTotal))})
-	}
-	out := []planner.Step{{Name: "subtotal", Formula: strings.Join(terms, " + ") + " = " + f(p.Subtotal), Inputs: inputs, Result: f(p.Subtotal) + code}}
 	sum, added := f(p.Subtotal), []planner.Input{{Name: "subtotal", Value: f(p.Subtotal)}}
 	for _, one := range p.extras() {
 		if one.amount.IsZero() {
@@ -355,7 +446,10 @@ func (p *Plan) totalSteps() []planner.Step {
 		sum += " " + one.sign + " " + f(one.amount)
 		added = append(added, planner.Input{Name: one.name, Value: f(one.amount)})
 	}
-	out = append(out, planner.Step{Name: "total", Formula: sum + " = " + f(p.Total), Inputs: added, Result: f(p.Total) + code, Source: fromShop})
+	out := []planner.Step{
+		{Name: "total", Formula: sum + " = " + f(p.Total), Inputs: added, Result: f(p.Total) + code, Source: fromShop},
+		p.profitStep(),
+	}
 	if p.PressHours.IsPositive() {
 		out = append(out, planner.Step{
 			Name: "profit per press hour", Formula: f(p.Profit) + " / " + trimmed(p.PressHours) + " h = " + f(p.ProfitPerPressHour),
@@ -364,6 +458,22 @@ func (p *Plan) totalSteps() []planner.Step {
 		})
 	}
 	return out
+}
+
+// profitStep is what stays of the price before tax and card fee.
+func (p *Plan) profitStep() planner.Step {
+	f := p.Currency.Format
+	net := decimal.Sum(p.Subtotal, p.Setup, p.Rush, p.MinimumTopup).Sub(p.Discount)
+	step := planner.Step{
+		Name: "profit", Formula: f(net) + " - " + f(p.Cost.Total()), Result: f(p.Profit) + " " + p.Currency.Code,
+		Inputs: []planner.Input{{Name: "price before tax and card fee", Value: f(net)}, {Name: "cost", Value: f(p.Cost.Total())}},
+	}
+	if !p.CardCost.IsZero() {
+		step.Formula += " - " + f(p.CardCost)
+		step.Inputs = append(step.Inputs, planner.Input{Name: "card fee borne by the shop", Value: f(p.CardCost)})
+	}
+	step.Formula += " = " + f(p.Profit)
+	return step
 }
 
 // An extra is one amount between subtotal and total.

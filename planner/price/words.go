@@ -29,8 +29,14 @@ func CustomerText(p Plan) string {
 	}
 	fmt.Fprintf(&b, "In all %s %s.\n", f(p.Total), p.Currency.Code)
 	b.WriteString(p.FallText())
+	after := ""
+	if p.From.Rates.Breaks.Kind == FromTable {
+		after = " after the discount"
+	}
 	for _, at := range p.Breaks {
-		fmt.Fprintf(&b, "At %d: %s each.\n", at.Quantity, f(at.PriceEach))
+		if at.Quantity > p.pieces() {
+			fmt.Fprintf(&b, "At %d: %s each%s.\n", at.Quantity, f(at.PriceEach), after)
+		}
 	}
 	for _, l := range p.Lines {
 		if l.AskSpare > 0 {
@@ -52,16 +58,42 @@ func (p *Plan) FallText() string {
 		return ""
 	}
 	f := p.Falls[0]
-	text := fmt.Sprintf("%d costs less than %d: %s in all", f.To, f.From, p.Currency.Format(f.Total))
-	if len(p.Lines) > 1 {
-		text += fmt.Sprintf(" (line %d)", f.Line)
+	more, verb := strconv.Itoa(f.To), "costs"
+	if l := &p.Lines[f.Line-1]; len(p.Lines) > 1 {
+		more, verb = pieces(f.To, l.Colour, l.Item), "cost"
 	}
-	return text + ".\n"
+	return fmt.Sprintf("%s %s less than %d: %s in all.\n", more, verb, f.From, p.Currency.Format(f.Total))
 }
 
-// pieces reads "24 black tee", as the order words it.
+// pieces is the ordered quantity over all lines.
+func (p *Plan) pieces() int {
+	n := 0
+	for _, l := range p.Lines {
+		n += l.Quantity
+	}
+	return n
+}
+
+// pieces reads "24 black tees"; items come in the singular.
 func pieces(n int, colour, item string) string {
+	if n != 1 {
+		item = plural(item)
+	}
 	return strings.Join(strings.Fields(strconv.Itoa(n)+" "+colour+" "+item), " ")
+}
+
+// plural forms the regular English plural.
+func plural(item string) string {
+	last := item[max(0, len(item)-1):]
+	switch {
+	case item == "":
+		return ""
+	case strings.Contains("sxz", last), strings.HasSuffix(item, "ch"), strings.HasSuffix(item, "sh"):
+		return item + "es"
+	case last == "y" && len(item) > 1 && !strings.ContainsAny(item[len(item)-2:len(item)-1], "aeiou"):
+		return item[:len(item)-1] + "ies"
+	}
+	return item + "s"
 }
 
 // A Row is one line of the inner sheet.
@@ -107,9 +139,9 @@ func (p *Plan) partDetail(part Part) string {
 		c := &p.Charges[i]
 		switch {
 		case c.Part == part && c.Amount.IsPositive():
-			words = append(words, strings.TrimSpace(c.Name+" "+c.Words(p.Currency)))
-		case part == "spoilage" && c.WithSpares.GreaterThan(c.Amount):
-			words = append(words, strings.TrimSpace(c.Name+" "+p.Currency.Format(c.WithSpares)+" less "+p.Currency.Format(c.Amount)))
+			words = append(words, p.chargeTitle(c)+": "+c.Words(p.Currency))
+		case part == spoilagePart && c.WithSpares.GreaterThan(c.Amount):
+			words = append(words, p.chargeTitle(c)+": "+p.spoilWords(c))
 		}
 	}
 	return strings.Join(words, "; ")
@@ -135,7 +167,7 @@ func (p *Plan) spareRows() []Row {
 	}{{BySize, p.Spares.BySize}, {Commonest, p.Spares.Commonest}} {
 		var sizes []string
 		for _, s := range one.spare.Sizes {
-			sizes = append(sizes, pieces(s.Count, s.Colour, s.Size))
+			sizes = append(sizes, strings.Join(strings.Fields(strconv.Itoa(s.Count)+" "+s.Colour+" "+s.Size), " "))
 		}
 		detail := fmt.Sprintf("%d: %s; enough with %.1f %%", one.spare.Count, strings.Join(sizes, ", "), 100*one.spare.ChanceEnough)
 		if one.spare.Count == 0 {
