@@ -26,6 +26,11 @@ func testWish() Wish {
 	}
 }
 
+// testLimits are small enough for quick tests.
+func testLimits() Limits {
+	return Limits{Bytes: 1 << 20, Side: 2400, Pixels: 6_000_000, Drawing: 600}
+}
+
 func openBytes(data []byte) (*Art, error) {
 	return Open(bytes.NewReader(data), DefaultLimits())
 }

@@ -21,9 +21,6 @@ import (
 
 // Limits of drawings. They bound what a small file can make the renderer do.
 const (
-	// svgSide is the longer side, in pixels, that a drawing is rastered at: 8 in
-	// at 300 pixels an inch, so that a 0.1 mm line at that size is seen.
-	svgSide = 2400
 	// svgFinest is how many pixels a unit of the drawing is given at most. The
 	// renderer keeps coordinates in 64ths of a unit, and finer pixels would
 	// show its rounding as if it were the artist's.
@@ -36,8 +33,8 @@ const (
 	svgUseBytes = 32 << 20
 	// svgCanvases bounds painting, in pixels painted over pixels there are.
 	svgCanvases = 200
-	// svgDashes bounds the dashes along one canvas side.
-	svgDashes = 5000
+	// svgDash is the least mean length of a dash, in pixels, that is drawn.
+	svgDash = 0.5
 )
 
 // A drawing is what a scan of the SVG's elements tells before it is rendered.
@@ -211,7 +208,7 @@ func renderSVG(data []byte, limits Limits) (img *image.RGBA, err error) {
 	if !(box.W > 0 && box.H > 0) || math.IsInf(box.W, 0) || math.IsInf(box.H, 0) || math.IsNaN(box.X+box.Y) {
 		return nil, errors.New("it has no usable viewBox, width or height")
 	}
-	scale := min(svgSide/max(box.W, box.H), svgFinest)
+	scale := min(float64(limits.Drawing)/max(box.W, box.H), svgFinest)
 	w, h := int(math.Ceil(box.W*scale)), int(math.Ceil(box.H*scale))
 	if err := limits.admit(w, h); err != nil {
 		return nil, err
@@ -243,7 +240,7 @@ func scaleStroke(p *oksvg.SvgPath, scale float64) {
 		p.Dash[i] *= scale
 		sum += p.Dash[i]
 	}
-	if !(sum >= svgSide/svgDashes*float64(len(p.Dash))) || slices.Min(append(p.Dash, 0)) < 0 {
+	if !(sum >= svgDash*float64(len(p.Dash))) || slices.Min(append(p.Dash, 0)) < 0 {
 		p.Dash = nil
 	}
 	p.DashOffset = math.Mod(p.DashOffset, max(sum, 1))

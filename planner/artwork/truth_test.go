@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"flag"
 	"fmt"
 	"image"
 	"image/color"
@@ -111,60 +112,71 @@ func extent(m image.Image) (w, h int) {
 	return box.Dx(), box.Dy()
 }
 
-// Strokes of 0.1 to 2 mm at three densities and several slants, beside a solid
-// disc, on transparency and on white, are measured to within one pixel.
-func TestThinnestStroke(t *testing.T) {
+// full widens the grid of known widths from two slants each to all five.
+var full = flag.Bool("full", false, "measure every width at every slant")
+
+// A known is a width that a test draws.
+type known struct {
+	name    string
+	mm, ppi float64
+	px      float64
+	turn    float64 // radians
+}
+
+// knownWidths are 0.1 to 2 mm at three densities and several slants.
+func knownWidths() []known {
+	var all []known
+	slants := []float64{0, 17, 45, 73, 90}
 	for _, ppi := range []float64{150, 300, 600} {
-		for _, mm := range []float64{0.1, 0.2, 0.3, 0.5, 1, 2} {
-			for _, degrees := range []float64{0, 17, 45, 73, 90} {
-				px := mm / unit.MillimetresPerInch * ppi
-				if px < 0.5 {
-					continue // half a pixel of cover is all such a line leaves
+		for i, mm := range []float64{0.1, 0.2, 0.3, 0.5, 1, 2} {
+			for j, degrees := range slants {
+				chosen := (j-i)%len(slants) == 0 || (j-i-2)%len(slants) == 0
+				if !chosen && !*full {
+					continue
 				}
+				px := mm / unit.MillimetresPerInch * ppi
 				name := fmt.Sprintf("%g mm at %g ppi, %g degrees", mm, ppi, degrees)
-				line := bar(150, 150, 240, px, degrees*math.Pi/180)
-				m := paint(420, 300, union(line, disc(345, 150, 60)), true, red())
-				checkWidth(t, name, m, ppi, mm, func(r Report) *Spot { return r.ThinnestStroke })
-				checkWidth(t, name+", on white", onGround(m, color.NRGBA{255, 255, 255, 255}), ppi, mm,
-					func(r Report) *Spot { return r.ThinnestStroke })
+				all = append(all, known{name, mm, ppi, px, degrees * math.Pi / 180})
 			}
 		}
+	}
+	return all
+}
+
+// Strokes beside a solid disc, on transparency and on white, are measured to
+// within one pixel.
+func TestThinnestStroke(t *testing.T) {
+	for _, k := range knownWidths() {
+		line := bar(90, 90, 150, k.px, k.turn)
+		m := paint(250, 180, union(line, disc(210, 90, 36)), true, red())
+		checkWidth(t, k, m, func(r Report) *Spot { return r.ThinnestStroke })
 	}
 }
 
 // The same for gaps, cut through a solid square.
 func TestThinnestGap(t *testing.T) {
-	for _, ppi := range []float64{150, 300, 600} {
-		for _, mm := range []float64{0.1, 0.2, 0.3, 0.5, 1, 2} {
-			for _, degrees := range []float64{0, 17, 45, 73, 90} {
-				px := mm / unit.MillimetresPerInch * ppi
-				if px < 0.5 {
-					continue
-				}
-				name := fmt.Sprintf("%g mm at %g ppi, %g degrees", mm, ppi, degrees)
-				gap := bar(150, 150, 600, px, degrees*math.Pi/180)
-				m := paint(300, 300, without(bar(150, 150, 240, 240, 0), gap), true, red())
-				checkWidth(t, name, m, ppi, mm, func(r Report) *Spot { return r.ThinnestGap })
-				checkWidth(t, name+", on white", onGround(m, color.NRGBA{255, 255, 255, 255}), ppi, mm,
-					func(r Report) *Spot { return r.ThinnestGap })
-			}
-		}
+	for _, k := range knownWidths() {
+		gap := bar(90, 90, 400, k.px, k.turn)
+		m := paint(180, 180, without(bar(90, 90, 150, 150, 0), gap), true, red())
+		checkWidth(t, k, m, func(r Report) *Spot { return r.ThinnestGap })
 	}
 }
 
-func checkWidth(t *testing.T, name string, m image.Image, ppi, mm float64, pick func(Report) *Spot) {
+func checkWidth(t *testing.T, k known, m *image.NRGBA, pick func(Report) *Spot) {
 	t.Helper()
-	wish := at(ppi, m, testWish())
-	wish.Rules.Speck = 0
-	r := inspectImage(t, m, wish)
-	spot := pick(r)
-	if spot == nil {
-		t.Errorf("%s: none found", name)
-		return
-	}
-	pixel := unit.MillimetresPerInch / ppi
-	if math.Abs(spot.MM-mm) > pixel {
-		t.Errorf("%s: measured %g mm at %d,%d; off by %.2f px", name, spot.MM, spot.X, spot.Y, (spot.MM-mm)/pixel)
+	white := color.NRGBA{255, 255, 255, 255}
+	for ground, m := range map[string]image.Image{"clear": m, "white": onGround(m, white)} {
+		wish := at(k.ppi, m, testWish())
+		wish.Rules.Speck = 0
+		spot := pick(inspectImage(t, m, wish))
+		if spot == nil {
+			t.Errorf("%s on %s: none found", k.name, ground)
+			continue
+		}
+		pixel := unit.MillimetresPerInch / k.ppi
+		if math.Abs(spot.MM-k.mm) > pixel {
+			t.Errorf("%s on %s: measured %g mm at %d,%d; off by %.2f px", k.name, ground, spot.MM, spot.X, spot.Y, (spot.MM-k.mm)/pixel)
+		}
 	}
 }
 
