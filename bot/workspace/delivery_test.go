@@ -398,6 +398,40 @@ func TestHandlerFaults(t *testing.T) {
 	})
 }
 
+func TestAnswerComesThoughTheProgressLineIsDeleted(t *testing.T) {
+	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
+		time.Sleep(5 * time.Second)
+		return echo(ctx, m)
+	}
+	onBench(t, func(c *workspace.Config) { c.Handler = workspace.HandlerFunc(handler) }, func(b *bench) {
+		b.fake.Fail(fakeworkspace.Fault{Method: "chat.update", Error: "message_not_found"})
+		write(b, "D1", 1)
+		b.pass(time.Minute)
+		answers := b.fake.Answers("D1")
+		if len(answers) != 2 || answers[1].Text != "re: 1" {
+			t.Errorf("answers %v", lines(answers))
+		}
+	})
+}
+
+func TestRestartFindsRoomForAllThatWasLeft(t *testing.T) {
+	inbox := workspace.NewMemoryInbox()
+	onBench(t, func(c *workspace.Config) { c.Inbox, c.Drain = inbox, time.Second }, func(b *bench) {
+		b.fake.Fail(fakeworkspace.Fault{Method: "chat.postMessage", Status: 500, Times: -1})
+		want := write(b, "D1", 20)
+		b.pass(time.Second)
+		if err := b.stop(); err != nil {
+			t.Fatal(err)
+		}
+		b.fake.Heal()
+		b.start(func(c *workspace.Config) { c.Inbox, c.Queue = inbox, 3 })
+		b.pass(time.Minute)
+		if diff := cmp.Diff(want, lines(b.fake.Answers("D1"))); diff != "" {
+			t.Error(diff)
+		}
+	})
+}
+
 func TestProgressLineShowsAfterTwoSeconds(t *testing.T) {
 	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
 		time.Sleep(5 * time.Second)

@@ -22,32 +22,18 @@ var (
 	ErrSlow     = errors.New("file came too slowly")
 )
 
-// files reads the wire's files; a download address is kept in a source until
-// withFiles gives each an Open.
+// files reads the wire's files. They carry no Open yet, so that decoding stays
+// free of the network.
 func files(all []wireFile) []File {
 	var out []File
 	for _, f := range all {
-		name := f.Name
-		if name == "" {
-			name = f.Title
+		if f.Name == "" {
+			f.Name = f.Title
 		}
-		out = append(out, File{Name: clean(name), Type: f.Mimetype, Size: f.Size, Open: source(f).open})
+		f.Name = clean(f.Name)
+		out = append(out, File{Name: f.Name, Type: f.Mimetype, Size: f.Size, source: f})
 	}
 	return out
-}
-
-// source is a file's address. Its open needs the fetcher the context carries,
-// so that decoding stays free of the network.
-type source wireFile
-
-type fetcherKey struct{}
-
-func (s source) open(ctx context.Context) (io.ReadCloser, error) {
-	f, ok := ctx.Value(fetcherKey{}).(*fetcher)
-	if !ok {
-		return nil, fmt.Errorf("open %q: the context is not the one Handle was given", s.Name)
-	}
-	return f.fetch(ctx, wireFile(s))
 }
 
 // A fetcher downloads files: bounded in bytes and time, and with the token only
@@ -56,6 +42,16 @@ type fetcher struct {
 	api  *slack.Client
 	most int64
 	wait time.Duration
+}
+
+// attach gives files their Open.
+func (f *fetcher) attach(files []File) []File {
+	out := make([]File, len(files))
+	for i, file := range files {
+		out[i] = file
+		out[i].Open = func(ctx context.Context) (io.ReadCloser, error) { return f.fetch(ctx, file.source) }
+	}
+	return out
 }
 
 func (f *fetcher) fetch(ctx context.Context, file wireFile) (io.ReadCloser, error) {

@@ -30,11 +30,11 @@ func newLanes(most int) *lanes {
 }
 
 // put queues work before what was written later, or reports that there is no
-// room.
-func (l *lanes) put(lane string, w work) bool {
+// room. What was acknowledged before a restart always finds room.
+func (l *lanes) put(lane string, w work, always bool) bool {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.closed || l.size >= l.most {
+	if l.closed || l.size >= l.most && !always {
 		return false
 	}
 	l.size++

@@ -58,6 +58,8 @@ type File struct {
 	// Open fetches the file. Its errors say in plain words what is wrong and
 	// wrap ErrTooLarge, ErrForeign, ErrGone or ErrSlow.
 	Open func(ctx context.Context) (io.ReadCloser, error)
+
+	source wireFile
 }
 
 // A Handler answers messages. Handle is called from several goroutines, though

@@ -244,6 +244,13 @@ func aboutBlocks(err error) bool {
 	return false
 }
 
+// saidGone reports whether the platform refused because the message is not
+// there any more.
+func saidGone(err error) bool {
+	var said slack.SlackErrorResponse
+	return errors.As(err, &said) && (said.Err == "message_not_found" || said.Err == "cant_update_message")
+}
+
 // isPost reports whether a message is the bot's post of that id.
 func isPost(m slack.Message, id string) bool {
 	return m.Metadata.EventType == metadataType && m.Metadata.EventPayload["id"] == id

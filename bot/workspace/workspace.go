@@ -215,7 +215,7 @@ func (w *Workspace) Run(ctx context.Context) error {
 		}
 		return err
 	}
-	work, stopWork := context.WithCancel(context.WithValue(context.WithoutCancel(ctx), fetcherKey{}, w.files))
+	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopWork()
 	if err := w.resume(work); err != nil {
 		w.log.Error("inbox not readable, what was left open stays open", "error", err)
@@ -468,10 +468,11 @@ func (w *Workspace) queue(ctx context.Context, k kept, again bool) {
 	if k.call.msg.At.IsZero() {
 		k.call.msg.At = k.item.At
 	}
+	k.env, k.item.Payload = envelope{}, nil // what waits should be small
 	ok := w.lanes.put(k.call.place.lane(), work{at: k.call.msg.At, do: func() {
 		w.answer(ctx, k, again)
 		w.meter.Queue(w.lanes.len() - 1)
-	}})
+	}}, again)
 	w.meter.Queue(w.lanes.len())
 	if ok {
 		return
@@ -552,6 +553,7 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 	}()
 	c := k.call
 	c.msg.Owner = w.cfg.Owner(c.msg.Team, c.msg.User)
+	c.msg.Files = w.files.attach(c.msg.Files)
 	if c.msg.Text == "" && len(c.msg.Files) == 0 {
 		c.msg.Text = "help"
 	}
@@ -709,7 +711,11 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 	case p.Reply != "":
 		return w.out.whisper(ctx, p, pg)
 	case at != nil:
-		if err := w.out.update(ctx, *at, id, stateDone, pg); err != nil {
+		err := w.out.update(ctx, *at, id, stateDone, pg)
+		if saidGone(err) {
+			_, err = w.out.post(ctx, p, id, stateDone, pg) // somebody deleted the progress line
+		}
+		if err != nil {
 			return err
 		}
 	default:

@@ -312,15 +312,11 @@ func (s *Server) slot(v map[string]string) answer {
 	return answer{"upload_url": "http://" + host + "/upload/" + f.ID, "file_id": f.ID}
 }
 
+// serveUpload takes a file's bytes, raw or in a form, as the platform does.
 func (s *Server) serveUpload(rw http.ResponseWriter, req *http.Request) {
-	file, _, err := req.FormFile("file")
+	data, err := uploaded(req)
 	if err != nil {
 		http.Error(rw, err.Error(), http.StatusBadRequest)
-		return
-	}
-	data, err := io.ReadAll(file)
-	if err != nil {
-		cut(rw)
 		return
 	}
 	s.mu.Lock()
@@ -332,6 +328,25 @@ func (s *Server) serveUpload(rw http.ResponseWriter, req *http.Request) {
 	}
 	f.Data = data
 	fmt.Fprintf(rw, "OK - %d", len(data))
+}
+
+func uploaded(req *http.Request) ([]byte, error) {
+	if !strings.HasPrefix(req.Header.Get("Content-Type"), "multipart/") {
+		return io.ReadAll(req.Body)
+	}
+	reader, err := req.MultipartReader()
+	if err != nil {
+		return nil, err
+	}
+	for {
+		part, err := reader.NextPart()
+		if err != nil {
+			return nil, fmt.Errorf("no file in the form: %w", err)
+		}
+		if part.FileName() != "" {
+			return io.ReadAll(part)
+		}
+	}
 }
 
 func (s *Server) complete(v map[string]string) answer {
