@@ -13,11 +13,21 @@ import (
 // outside of its hours, machines are set up, and the sums are right. It shares
 // no code with Solve. The error names the first fault.
 func Check(p Problem, plan Plan) error {
-	c := &checker{problem: &p, plan: &plan, zone: p.Shop.Zone, steps: map[stepKey]*Step{}}
+	c := &checker{problem: &p, plan: &plan, zone: p.Shop.Zone, steps: map[stepKey]*Step{}, capacity: map[string]int{"rack": p.Shop.Rack},
+		printers: map[string]*Printer{}, presses: map[string]*Press{}, people: map[string]*Person{}}
+	for i := range p.Shop.Printers {
+		c.printers[c.named("printer", i)] = &p.Shop.Printers[i]
+	}
+	for i := range p.Shop.Presses {
+		c.presses[c.named("press", i)] = &p.Shop.Presses[i]
+	}
+	for i := range p.Shop.People {
+		c.people[c.named("person", i)] = &p.Shop.People[i]
+	}
 	if c.zone == nil {
 		c.zone = time.UTC
 	}
-	for _, rule := range []func() error{c.index, c.flow, c.resources, c.presses, c.printers, c.sums} {
+	for _, rule := range []func() error{c.index, c.flow, c.resources, c.heat, c.toner, c.sums} {
 		if err := rule(); err != nil {
 			return fmt.Errorf("check press plan: %w", err)
 		}
@@ -31,6 +41,18 @@ type checker struct {
 	zone    *time.Location
 	steps   map[stepKey]*Step
 	used    int // steps that some rule asked for
+
+	capacity map[string]int
+	printers map[string]*Printer
+	presses  map[string]*Press
+	people   map[string]*Person
+}
+
+// named is the name of the shop's i-th machine or person; it has capacity 1.
+func (c *checker) named(word string, i int) string {
+	name := fmt.Sprintf("%s-%d", word, i+1)
+	c.capacity[name] = 1
+	return name
 }
 
 // A stepKey names a step that the problem asks for: sheets count through a
@@ -174,16 +196,7 @@ func (c *checker) hands(k stepKey, d interface{ S() float64 }, from time.Time, e
 // attended reports whether one person is at a step from..to.
 func (c *checker) attended(s *Step, from, to time.Time) bool {
 	for _, u := range s.Uses {
-		if c.isPerson(u.Resource) && !u.From.After(from) && !u.To.Before(to) {
-			return true
-		}
-	}
-	return false
-}
-
-func (c *checker) isPerson(name string) bool {
-	for i := range c.problem.Shop.People {
-		if name == fmt.Sprintf("person-%d", i+1) {
+		if c.people[u.Resource] != nil && !u.From.After(from) && !u.To.Before(to) {
 			return true
 		}
 	}
@@ -202,9 +215,9 @@ func held(s *Step, name string) bool {
 
 // pressOf finds the press that a step holds throughout.
 func (c *checker) pressOf(s *Step) *Press {
-	for i := range c.problem.Shop.Presses {
-		if held(s, fmt.Sprintf("press-%d", i+1)) {
-			return &c.problem.Shop.Presses[i]
+	for _, u := range s.Uses {
+		if p := c.presses[u.Resource]; p != nil && held(s, u.Resource) {
+			return p
 		}
 	}
 	return nil
@@ -251,7 +264,7 @@ func (c *checker) sheet(o *Order, p *Print, line, number int) (time.Time, error)
 	if err != nil {
 		return time.Time{}, err
 	}
-	if len(s.Uses) != 1 || !held(s, s.Uses[0].Resource) || c.printer(s.Uses[0].Resource) == nil {
+	if len(s.Uses) != 1 || !held(s, s.Uses[0].Resource) || c.printers[s.Uses[0].Resource] == nil {
 		return time.Time{}, fmt.Errorf("%s holds no printer throughout", s.ID)
 	}
 	if got := s.To.Sub(s.From).Seconds(); got < float64(p.PageTime) {
@@ -271,15 +284,6 @@ func (c *checker) sheet(o *Order, p *Print, line, number int) (time.Time, error)
 		}
 	}
 	return c.hands(key(StepCut), r.Cut, end, false)
-}
-
-func (c *checker) printer(name string) *Printer {
-	for i := range c.problem.Shop.Printers {
-		if name == fmt.Sprintf("printer-%d", i+1) {
-			return &c.problem.Shop.Printers[i]
-		}
-	}
-	return nil
 }
 
 // piece follows one piece through one print and returns when it is done. The
@@ -357,22 +361,11 @@ func (c *checker) afterPress(r *Recipe, key func(string) stepKey, end time.Time)
 
 // resources sees that nothing is used beyond its amount or outside its hours.
 func (c *checker) resources() error {
-	capacity := map[string]int{}
-	for i := range c.problem.Shop.Printers {
-		capacity[fmt.Sprintf("printer-%d", i+1)] = 1
-	}
-	for i := range c.problem.Shop.Presses {
-		capacity[fmt.Sprintf("press-%d", i+1)] = 1
-	}
-	for i := range c.problem.Shop.People {
-		capacity[fmt.Sprintf("person-%d", i+1)] = 1
-	}
-	capacity["rack"] = c.problem.Shop.Rack
 	for name, slots := range c.slots() {
-		if capacity[name] == 0 {
+		if c.capacity[name] == 0 {
 			return fmt.Errorf("resource %q is not in the shop", name)
 		}
-		if err := within(name, slots, capacity[name]); err != nil {
+		if err := within(name, slots, c.capacity[name]); err != nil {
 			return err
 		}
 		if name == "rack" {
@@ -480,20 +473,19 @@ func (c *checker) spanEnd(spans []Span, t time.Time) time.Time {
 // openUntil is the time up to which a resource may be used from t on.
 func (c *checker) openUntil(name string, t time.Time) time.Time {
 	until := c.spanEnd(c.hours(t), t)
-	for i, p := range c.problem.Shop.People {
-		if name != fmt.Sprintf("person-%d", i+1) {
-			continue
+	p := c.people[name]
+	if p == nil {
+		return until
+	}
+	if p.Hours != nil {
+		if own := c.spanEnd(p.Hours[t.In(c.zone).Weekday()], t); own.Before(until) {
+			until = own
 		}
-		if p.Hours != nil {
-			if own := c.spanEnd(p.Hours[t.In(c.zone).Weekday()], t); own.Before(until) {
-				until = own
-			}
-		}
-		for _, b := range p.Breaks {
-			from, to := c.wall(t, b.From), c.wall(t, b.To)
-			if t.Before(to) && from.Before(until) {
-				until = from
-			}
+	}
+	for _, b := range p.Breaks {
+		from, to := c.wall(t, b.From), c.wall(t, b.To)
+		if t.Before(to) && from.Before(until) {
+			until = from
 		}
 	}
 	return until
@@ -520,9 +512,9 @@ func (c *checker) opened(t time.Time) time.Time {
 	}
 }
 
-// presses sees that every press had time to get from one temperature to the
+// heat sees that every press had time to get from one temperature to the
 // next, and that a heat step says so.
-func (c *checker) presses() error {
+func (c *checker) heat() error {
 	all := c.slots()
 	for i := range c.problem.Shop.Presses {
 		p := &c.problem.Shop.Presses[i]
@@ -556,9 +548,9 @@ func (c *checker) presses() error {
 	return nil
 }
 
-// printers sees that every printer was changed over by somebody, for long
+// toner sees that every printer was changed over by somebody, for long
 // enough, before it prints with another toner set.
-func (c *checker) printers() error {
+func (c *checker) toner() error {
 	all := c.slots()
 	for i := range c.problem.Shop.Printers {
 		p := &c.problem.Shop.Printers[i]

@@ -2,8 +2,10 @@ package press
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
+	"strings"
 	"time"
 
 	"presshand/planner/press/engine"
@@ -22,13 +24,7 @@ func (m *model) plan(s *engine.Schedule) Plan {
 		p.Steps = append(p.Steps, m.steps(i, &s.Slots[i], ids)...)
 	}
 	p.Steps = append(p.Steps, m.setups(s)...)
-	sort.SliceStable(p.Steps, func(i, k int) bool {
-		a, b := &p.Steps[i], &p.Steps[k]
-		if !a.From.Equal(b.From) {
-			return a.From.Before(b.From)
-		}
-		return a.ID < b.ID
-	})
+	p.Steps = sortedSteps(p.Steps)
 	p.Finish = p.Start
 	for i := range p.Steps {
 		p.Finish = later(p.Finish, p.Steps[i].To)
@@ -40,6 +36,25 @@ func (m *model) plan(s *engine.Schedule) Plan {
 	m.ready(&p, s)
 	m.loads(&p)
 	return p
+}
+
+// sortedSteps sorts by start, then by id. Steps are large: it moves each once.
+func sortedSteps(steps []Step) []Step {
+	order := make([]int, len(steps))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, k int) int {
+		if c := steps[i].From.Compare(steps[k].From); c != 0 {
+			return c
+		}
+		return strings.Compare(steps[i].ID, steps[k].ID)
+	})
+	out := make([]Step, len(steps))
+	for at, i := range order {
+		out[at] = steps[i]
+	}
+	return out
 }
 
 func later(a, b time.Time) time.Time {

@@ -52,7 +52,7 @@ func Solve(p *Problem, o Options) (Result, error) {
 		return r, nil
 	}
 	s := newSearch(p, o)
-	if err := s.starts(); err != nil {
+	if err := s.starts(r.AtLeast); err != nil {
 		return Result{}, err
 	}
 	switch {
@@ -150,7 +150,7 @@ func sequence(n int) []int {
 
 // starts builds a schedule for every start, or one by index where there is
 // none.
-func (s *search) starts() error {
+func (s *search) starts(atLeast int64) error {
 	list := s.o.Starts
 	if len(list) == 0 {
 		keys := make([]int64, len(s.members))
@@ -159,10 +159,13 @@ func (s *search) starts() error {
 		}
 		list = [][]int64{keys}
 	}
+	windows := append([]int64{byList}, s.o.Windows...)
 	for _, keys := range list {
-		s.try(genome{spread(keys), make([]int, len(s.bundles)), byList})
-		for _, w := range s.o.Windows {
+		for _, w := range windows {
 			s.try(genome{spread(keys), make([]int, len(s.bundles)), w})
+			if s.settled(atLeast) {
+				return nil
+			}
 		}
 	}
 	if !s.found {
@@ -258,7 +261,7 @@ func (s *search) total() int {
 // settled reports whether the best schedule is late nowhere and ends as early
 // as any can.
 func (s *search) settled(atLeast int64) bool {
-	return s.punctual() && s.best.Score.End <= atLeast
+	return s.found && s.punctual() && s.best.Score.End <= atLeast
 }
 
 func (s *search) punctual() bool {
