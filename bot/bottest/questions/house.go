@@ -66,6 +66,11 @@ func (h *House) Ask(c Case) Result {
 	return Result{Reply: r, Took: time.Since(start), Entry: h.entry(talk, r), marks: h.marks}
 }
 
+// Say asks one message that belongs to no conversation.
+func (h *House) Say(ctx context.Context, text string) reply.Reply {
+	return h.bot.Handle(ctx, bot.Message{Text: text})
+}
+
 // entry returns the knowledge entry behind the reply that was just given; the
 // conversation's memory holds it, unless the reply was declined.
 func (h *House) entry(talk string, r reply.Reply) string {
