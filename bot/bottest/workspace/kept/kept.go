@@ -33,8 +33,8 @@ func Inbox(t *testing.T, open func(t *testing.T) workspace.Inbox, lasting bool) 
 		if err != nil {
 			t.Fatal(err)
 		}
-		if diff := cmp.Diff(want, fresh); diff != "" {
-			t.Errorf("fresh: %s", diff)
+		if !slices.Equal(want, fresh) {
+			t.Errorf("fresh: %v, want %v", fresh, want)
 		}
 	}
 	left := func(want ...string) {
