@@ -18,7 +18,6 @@ const (
 	maxTable        = 10000
 	maxAlt          = 1000 // alt text of an upload
 	maxContext      = 2000
-	maxMetadata     = 3000 // a view's private metadata
 
 	// maxPage bounds the text of all blocks of one message. The platform
 	// refuses messages above about 13,200 without publishing the figure; the

@@ -2,7 +2,6 @@ package workspace
 
 import (
 	"context"
-	"crypto/rand"
 	"crypto/tls"
 	"encoding/json"
 	"errors"
@@ -303,47 +302,6 @@ func (s *session) feel(conn net.Conn, limit time.Duration) *pulse {
 	return p
 }
 
-// A pulse is a connection that remembers when something last came over it and
-// can send a websocket ping between two frames.
-type pulse struct {
-	net.Conn
-	limit time.Duration
-	heard atomic.Int64
-	open  atomic.Bool   // the websocket handshake is done
-	turn  chan struct{} // holds one token while a write is under way
-}
-
-func (p *pulse) Read(b []byte) (int, error) {
-	n, err := p.Conn.Read(b)
-	if n > 0 {
-		p.heard.Store(time.Now().UnixNano())
-	}
-	return n, err
-}
-
-// Write writes whole: the websocket library hands over one frame a call, so a
-// ping never falls inside a frame.
-func (p *pulse) Write(b []byte) (int, error) {
-	p.turn <- struct{}{}
-	defer func() { <-p.turn }()
-	return p.Conn.Write(b)
-}
-
-// ping sends an empty ping frame (RFC 6455 5.2: final frame, opcode 9, masked,
-// no payload, four bytes of mask). It gives up where a write is under way: then
-// the link shows life, or the write's own deadline ends it.
-func (p *pulse) ping() {
-	select {
-	case p.turn <- struct{}{}:
-		defer func() { <-p.turn }()
-	default:
-		return
-	}
-	frame := []byte{0x89, 0x80, 0, 0, 0, 0}
-	_, _ = rand.Read(frame[2:]) // the mask of nothing; it never fails
-	_, _ = p.Conn.Write(frame)  // a failure shows as silence
-}
-
 // fatal reports whether an error of joining will not go away by trying on.
 func fatal(err error) bool {
 	var said slack.SlackErrorResponse
@@ -384,116 +342,4 @@ func (l *links) count() int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return len(l.live)
-}
-
-// opener is the HTTP transport of apps.connections.open: the library calls it
-// again at once after a connection that ended at once, hundreds of times a
-// second, so the opener sets a pace and obeys the platform's delays.
-type opener struct {
-	next http.RoundTripper
-	mu   sync.Mutex
-	left float64   // calls that may go at once
-	then time.Time // when left was counted
-	hold time.Time // not before, by the platform's word
-	slow int       // calls in a row that ran out of time
-}
-
-// openMethod ends the address of the call that opens a socket.
-const openMethod = "apps.connections.open"
-
-// The opener's pace: a burst of openBurst calls, then one every openEvery.
-const (
-	openBurst = 6
-	openEvery = 2 * time.Second
-	openWait  = 3 * time.Second // doubled after each call that ran out of time, up to openMost
-	openMost  = 24 * time.Second
-)
-
-func (o *opener) RoundTrip(req *http.Request) (*http.Response, error) {
-	if err := sleep(req.Context(), o.reserve(time.Now())); err != nil {
-		o.failed(err)
-		return nil, err
-	}
-	ctx, cancel := context.WithTimeout(req.Context(), o.patience())
-	resp, err := o.next.RoundTrip(req.WithContext(ctx))
-	if err != nil {
-		cancel()
-		o.failed(err)
-		return nil, err
-	}
-	o.answered(resp)
-	resp.Body = &cancelBody{ReadCloser: resp.Body, cancel: cancel}
-	return resp, nil
-}
-
-// reserve takes a turn and returns the wait until it.
-func (o *opener) reserve(now time.Time) time.Duration {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	if o.then.IsZero() {
-		o.left, o.then = openBurst, now
-	}
-	o.left = min(openBurst, o.left+float64(now.Sub(o.then))/float64(openEvery))
-	o.then = now
-	o.left--
-	wait := max(0, o.hold.Sub(now))
-	if o.left < 0 {
-		wait = max(wait, time.Duration(-o.left*float64(openEvery)))
-	}
-	return wait
-}
-
-// patience is how long one call may take.
-func (o *opener) patience() time.Duration {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	return min(openMost, openWait<<min(o.slow, 3))
-}
-
-// failed gives the turn back: the platform saw nothing of it.
-func (o *opener) failed(err error) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	o.left = min(openBurst, o.left+1)
-	if isTimeout(err) {
-		o.slow++
-	}
-}
-
-func (o *opener) answered(resp *http.Response) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	o.slow = 0
-	if resp.StatusCode == http.StatusTooManyRequests {
-		wait, err := time.ParseDuration(resp.Header.Get("Retry-After") + "s")
-		if err != nil {
-			wait = rateDefault
-		}
-		o.hold = time.Now().Add(max(wait, rateLeast))
-	}
-}
-
-// cancelBody ends a request's own context when its answer has been read.
-type cancelBody struct {
-	io.ReadCloser
-	cancel context.CancelFunc
-}
-
-func (b *cancelBody) Close() error {
-	defer b.cancel()
-	return b.ReadCloser.Close()
-}
-
-// bodyLimit bounds every answer of the web API.
-type bodyLimit struct{ next http.RoundTripper }
-
-func (b bodyLimit) RoundTrip(req *http.Request) (*http.Response, error) {
-	resp, err := b.next.RoundTrip(req)
-	if err == nil {
-		resp.Body = struct {
-			io.Reader
-			io.Closer
-		}{io.LimitReader(resp.Body, maxAPIAnswer), resp.Body}
-	}
-	return resp, err
 }
