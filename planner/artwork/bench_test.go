@@ -59,6 +59,20 @@ func scene(w, h int) *image.NRGBA {
 	return m
 }
 
+// noise is the worst that transparency can hold: specks and holes everywhere.
+func noise(w, h int) *image.NRGBA {
+	m := image.NewNRGBA(image.Rect(0, 0, w, h))
+	seed := uint32(1)
+	for i := range m.Pix {
+		seed = seed*1664525 + 1013904223
+		m.Pix[i] = uint8(seed >> 24)
+		if i%4 == 3 && m.Pix[i] < 140 {
+			m.Pix[i] = 0
+		}
+	}
+	return m
+}
+
 func pngOf(tb testing.TB, m image.Image) []byte {
 	tb.Helper()
 	var b bytes.Buffer
@@ -104,4 +118,5 @@ func benchmark(b *testing.B, data []byte) {
 func BenchmarkLogo1MP(b *testing.B)   { benchmark(b, pngOf(b, logo(1000, 1000))) }
 func BenchmarkLogo24MP(b *testing.B)  { benchmark(b, pngOf(b, logo(largeW, largeH))) }
 func BenchmarkPhoto24MP(b *testing.B) { benchmark(b, jpegOf(b, scene(largeW, largeH))) }
+func BenchmarkNoise4MP(b *testing.B)  { benchmark(b, pngOf(b, noise(2000, 2000))) }
 func BenchmarkScene24MP(b *testing.B) { benchmark(b, pngOf(b, scene(largeW, largeH))) }

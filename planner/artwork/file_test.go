@@ -13,6 +13,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -456,6 +457,26 @@ func TestFramesAreNotDecoded(t *testing.T) {
 	}
 	if want := (Box{8, 8, 32, 32}); r.Bounds != want {
 		t.Errorf("bounds %+v, want %+v", r.Bounds, want)
+	}
+	if got := ids(r); !slices.Contains(got, Animation) {
+		t.Errorf("findings %v, want that it is an animation", got)
+	}
+}
+
+// A frame that covers part of its screen keeps its place on it.
+func TestFrameOnScreen(t *testing.T) {
+	frame := image.NewPaletted(image.Rect(20, 10, 30, 40), color.Palette{red()})
+	var b bytes.Buffer
+	g := &gif.GIF{Image: []*image.Paletted{frame}, Delay: []int{0}, Config: image.Config{Width: 60, Height: 50, ColorModel: frame.Palette}}
+	if err := gif.EncodeAll(&b, g); err != nil {
+		t.Fatal(err)
+	}
+	r, err := Inspect(&b, Wish{}, testLimits())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Pixels != (Size{60, 50}) || r.Bounds != (Box{20, 10, 10, 30}) || len(r.Findings) != 0 {
+		t.Errorf("%+v in %+v, findings %v; want 20,10 10 x 30 in 60 x 50, none", r.Bounds, r.Pixels, ids(r))
 	}
 }
 

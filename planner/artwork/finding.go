@@ -27,6 +27,7 @@ const (
 	PhotoOnBlank = "photo-on-blank" // continuous tones on a shade that wants care
 	CMYKFile     = "cmyk"           // the file isn't in RGB
 	SVGParts     = "svg-parts"      // parts of a drawing that are not seen here
+	Animation    = "animation"      // only the first picture was looked at
 	Proportion   = "proportion"     // the art keeps its shape inside the wished size; a remark
 )
 

@@ -122,8 +122,9 @@ func (a *Art) widths(r *Report, lay layout, rules Rules, scale float64) {
 		return
 	}
 	p := lay.cover
-	// No real speck comes near: it spares the search in a file of noise.
-	const mostSpeck = 10_000
+	// A speck of 1 mm at 600 ppi has 440 pixels. More would only slow the search
+	// in a file of noise.
+	const mostSpeck = 500
 	speck := int(min(speckArea, mostSpeck))
 	stroke := p.art().thinnest(speck)
 	if !stroke.found {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/draw"
 	"image/gif"
 	"image/jpeg"
 	"image/png"
@@ -82,7 +83,72 @@ func open(r io.Reader, limits Limits) (*Art, error) {
 	if err != nil {
 		return nil, damaged(format, err)
 	}
-	return newArt(format, img, readMeta(format, data)), nil
+	a := newArt(format, onScreen(img, config.Width, config.Height), readMeta(format, data))
+	if format == GIF && animated(data) {
+		a.notes = append(a.notes, note{
+			id:   Animation,
+			text: "the file is an animation; only its first picture was looked at",
+			mend: "send the one picture that shall be printed",
+		})
+	}
+	return a, nil
+}
+
+// onScreen lays a GIF's first frame where it belongs on its screen. Others fill
+// theirs already.
+func onScreen(img image.Image, w, h int) image.Image {
+	screen := image.Rect(0, 0, w, h)
+	if _, ok := img.(*image.Paletted); !ok || img.Bounds() == screen {
+		return img
+	}
+	whole := image.NewNRGBA(screen)
+	draw.Draw(whole, img.Bounds(), img, img.Bounds().Min, draw.Src)
+	return whole
+}
+
+// animated walks a GIF's blocks (GIF89a, appendix B) and reports whether there
+// is a second picture.
+func animated(data []byte) bool {
+	const (
+		screenEnd  = 13
+		extension  = 0x21
+		picture    = 0x2c
+		pictureEnd = 10
+	)
+	if len(data) < screenEnd {
+		return false
+	}
+	pos := screenEnd + colourTable(data[10])
+	pictures := 0
+	for pos < len(data) {
+		switch data[pos] {
+		case extension:
+			pos += 2
+		case picture:
+			if pictures++; pictures > 1 {
+				return true
+			}
+			if pos+pictureEnd > len(data) {
+				return false
+			}
+			pos += pictureEnd + colourTable(data[pos+pictureEnd-1]) + 1
+		default:
+			return false
+		}
+		for pos < len(data) && data[pos] != 0 {
+			pos += 1 + int(data[pos])
+		}
+		pos++
+	}
+	return false
+}
+
+// colourTable returns the bytes of the table that a flags byte announces.
+func colourTable(flags byte) int {
+	if flags&0x80 == 0 {
+		return 0
+	}
+	return 3 << (1 + flags&7)
 }
 
 func newArt(format Format, img image.Image, m meta) *Art {

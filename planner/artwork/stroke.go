@@ -65,6 +65,7 @@ type search struct {
 	columns []uint16
 	speck   int
 	best    spotPx
+	flood   flooding
 }
 
 func (s *search) band(from, to int) spotPx {
@@ -113,7 +114,7 @@ func (s *search) row(y int, above []int32, here line, below []int32) {
 		if d == 0 || d > reach || !s.ridge(x, d, above, here.squared, below) {
 			continue
 		}
-		if spot := s.chord(x, y, here); spot.thinner(s.best) && !s.dust(x, y) {
+		if spot := s.chord(x, y, here); spot.found && !s.dust(x, y) {
 			s.best = spot
 			reach = s.reach()
 		}
@@ -142,8 +143,9 @@ func (s *search) ridge(x int, d int32, above, here, below []int32) bool {
 
 func summit(before, d, after int32) bool { return d > before && d >= after }
 
-// chord weighs the line through a ridge pixel. It is not found where one end
-// is open, as a gap's is beside the art, or where the part tapers.
+// chord weighs the line through a ridge pixel. It is not found where it is no
+// thinner than the best so far, where one end is open, as a gap's is beside the
+// art, or where the part has a corner, ends or tapers.
 func (s *search) chord(x, y int, here line) spotPx {
 	dx := float64(here.column[x]) - float64(x)
 	rise := math.Sqrt(float64(here.squared[x]) - dx*dx)
@@ -166,11 +168,11 @@ func (s *search) chord(x, y int, here line) spotPx {
 	if !s.roomy(ray, length, back) || s.atEnd(ray) {
 		return spotPx{}
 	}
-	width := s.weigh(ray, length, back)
-	if s.tapers(ray, width) {
+	spot := spotPx{width: s.weigh(ray, length, back), x: x, y: y, found: true}
+	if !spot.thinner(s.best) || s.tapers(ray, spot.width) {
 		return spotPx{}
 	}
-	return spotPx{width: width, x: x, y: y, found: true}
+	return spot
 }
 
 // A ray starts in the middle of a pixel and runs along a unit vector.
@@ -216,16 +218,27 @@ func (f field) walk(r ray, limit float64) (float64, bool) {
 // chord is long, less the rounding of pixels at either end. Across a corner it
 // isn't: a chord that cuts one off lies close to both its sides.
 func (f field) roomy(r ray, ahead, back float64) bool {
-	const rounding, directions = 1.5, 16
+	const rounding = 1.5
 	radius := (ahead+back)/2 - rounding
+	if radius <= 0 {
+		return true
+	}
 	x, y := r.at((ahead - back) / 2)
-	for i := range directions {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / directions)
-		if radius > 0 && !f.in(int(math.Round(x+radius*cos)), int(math.Round(y+radius*sin))) {
+	for _, d := range compass() {
+		if !f.in(int(math.Round(x+radius*d[0])), int(math.Round(y+radius*d[1]))) {
 			return false
 		}
 	}
 	return true
+}
+
+// compass returns sixteen unit vectors, a sixteenth of a turn apart.
+func compass() [16][2]float64 {
+	const c, s, d = 0.9238795325112867, 0.3826834323650898, math.Sqrt2 / 2 // of 22.5 and 45 degrees
+	return [...][2]float64{
+		{1, 0}, {c, s}, {d, d}, {s, c}, {0, 1}, {-s, c}, {-d, d}, {-c, s},
+		{-1, 0}, {-c, -s}, {-d, -d}, {-s, -c}, {0, -1}, {s, -c}, {d, -d}, {c, -s},
+	}
 }
 
 // atEnd reports whether the part stops within endReach pixels to one side of
@@ -344,33 +357,49 @@ func (p *plane) shade(x, y float64) float64 {
 	return (1-v)*top + v*bottom
 }
 
+// A flooding spreads over pixels near a point. Marks of former ones stay in its
+// window and are told apart by their turn, so that it is never cleared.
+type flooding struct {
+	marks []int32
+	turn  int32
+	queue [][2]int
+}
+
 // dust reports whether the part of the field that holds a pixel has at most
-// speck pixels. It looks at no more than that many.
+// speck pixels. It looks at no more than that many, which all lie within speck
+// steps of the first.
 func (s *search) dust(x, y int) bool {
 	if s.speck <= 0 {
 		return false
 	}
-	type point struct{ x, y int }
-	seen := map[point]bool{{x, y}: true}
-	queue := []point{{x, y}}
-	for len(queue) > 0 {
-		p := queue[len(queue)-1]
-		queue = queue[:len(queue)-1]
-		for dy := -1; dy <= 1; dy++ {
-			for dx := -1; dx <= 1; dx++ {
-				q := point{p.x + dx, p.y + dy}
-				if seen[q] || !s.in(q.x, q.y) {
-					continue
-				}
-				if len(seen) >= s.speck {
-					return false
-				}
-				seen[q] = true
-				queue = append(queue, q)
+	side := 2*s.speck + 1
+	if s.flood.marks == nil {
+		s.flood.marks = make([]int32, side*side)
+	}
+	s.flood.turn++
+	count := 0
+	s.flood.queue = s.flood.queue[:0]
+	visit := func(u, v int) {
+		mark := &s.flood.marks[(v-y+s.speck)*side+u-x+s.speck]
+		if *mark == s.flood.turn || !s.in(u, v) {
+			return
+		}
+		*mark = s.flood.turn
+		count++
+		s.flood.queue = append(s.flood.queue, [2]int{u, v})
+	}
+	visit(x, y)
+	for len(s.flood.queue) > 0 && count <= s.speck {
+		last := len(s.flood.queue) - 1
+		u, v := s.flood.queue[last][0], s.flood.queue[last][1]
+		s.flood.queue = s.flood.queue[:last]
+		for dv := -1; dv <= 1 && count <= s.speck; dv++ {
+			for du := -1; du <= 1 && count <= s.speck; du++ {
+				visit(u+du, v+dv)
 			}
 		}
 	}
-	return true
+	return count <= s.speck
 }
 
 // widest finds where a field is widest across: twice the largest distance to
