@@ -75,7 +75,7 @@ func wrongNumber(c Case, a reply.Reply) string {
 	for _, name := range slices.Sorted(maps.Keys(c.Facts)) {
 		f, ok := fact(a, name, c.FactsOf)
 		if ok && !same(c, f, c.Facts[name]) {
-			return fmt.Sprintf("%s %v, not %v", name, shown(f), c.Facts[name])
+			return fmt.Sprintf("%s %v, not %v", name, stated(f), c.Facts[name])
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.Within)) {
@@ -107,7 +107,7 @@ func fact(a reply.Reply, name, method string) (reply.Fact, bool) {
 	return reply.Fact{}, false
 }
 
-func shown(f reply.Fact) any {
+func stated(f reply.Fact) any {
 	if f.Low != nil && f.High != nil {
 		return fmt.Sprintf("%v (%v to %v)", f.Value, *f.Low, *f.High)
 	}
@@ -327,4 +327,10 @@ func firstLine(a reply.Reply) string {
 		return string(line[:most]) + "..."
 	}
 	return string(line)
+}
+
+// Found reports whether the answer was given from an entry the case expects;
+// a declined answer was given from none.
+func Found(c Case, r Result) bool {
+	return len(c.Entry) > 0 && r.Reply.Outcome != reply.Declined && entry(c, r) == ""
 }
