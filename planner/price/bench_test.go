@@ -44,3 +44,14 @@ func BenchmarkFiveLinesBreaks(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkMostFor looks for the most pieces a budget buys, over 1000
+// quantities of an order of one line.
+func BenchmarkMostFor(b *testing.B) {
+	p := teeOrder()
+	for b.Loop() {
+		if _, err := price.MostFor(p, d("300"), 1000); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

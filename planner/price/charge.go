@@ -5,21 +5,20 @@ import "presshand/planner/unit"
 // An outcome is what an order is charged at one state of its cells, in minor
 // units.
 type outcome struct {
-	bill      *bill
-	each      []int64 // by line
-	lines     []int64 // by line: quantity x each
-	pricedAt  []int   // by line: the quantity whose cost made the price
-	pricedOn  []int64 // by line: the cost of that quantity
-	subtotal  int64
-	setup     int64
-	rush      int64
-	discount  int64
-	topUp     int64
-	cardFee   int64 // charged
-	cardCost  int64 // borne by the shop
-	tax       int64
-	total     int64
-	discounts int64 // nano of the subtotal
+	bill     *bill
+	each     []int64 // by line
+	lines    []int64 // by line: quantity x each
+	pricedAt []int   // by line: the quantity whose cost made the price
+	pricedOn []int64 // by line: the cost of that quantity
+	subtotal int64
+	setup    int64
+	rush     int64
+	discount int64
+	topUp    int64
+	cardFee  int64 // charged
+	cardCost int64 // borne by the shop
+	tax      int64
+	total    int64
 }
 
 // A till prices states of a job; it keeps its workings so that a search does
@@ -63,8 +62,7 @@ func (t *till) ring(cells []int) *outcome {
 		o.subtotal = t.add(o.subtotal, o.lines[i])
 		o.setup = t.add(o.setup, t.mul(int64(t.p.Lines[i].Designs), t.money(t.p.Rates.Setup)))
 	}
-	o.discounts = nanos(t.p.Rates.Breaks.discount(pieces))
-	o.discount = t.charged(o.subtotal, o.discounts, nano)
+	o.discount = t.charged(o.subtotal, nanos(t.p.Rates.Breaks.discount(pieces)), nano)
 	o.rush = t.charged(o.subtotal, t.job.rush, nano)
 	t.settle(o)
 	return o

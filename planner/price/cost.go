@@ -1,10 +1,6 @@
 package price
 
-import (
-	"slices"
-
-	"presshand/planner/unit"
-)
+import "slices"
 
 // Part is one of the heads that cost is kept under.
 type Part string
@@ -273,7 +269,7 @@ func (j *job) overheadItems(b *bill) {
 	}
 }
 
-// spareRule is the rule in force.
+// spareRule is the rule that is charged.
 func (j *job) spareRule() SpareRule {
 	if j.p.Rates.SpareRule == "" {
 		return BySize
@@ -391,7 +387,7 @@ func (j *job) enoughPrints(b *bill) float64 {
 		for _, i := range lines {
 			q += b.pieces[i]
 		}
-		chance *= ChanceEnough(b.groupMade[g], q, unit.Share(j.p.Rates.Spoilage))
+		chance *= ChanceEnough(b.groupMade[g], q, j.p.Rates.Spoilage)
 	}
 	return chance
 }

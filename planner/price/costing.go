@@ -30,7 +30,7 @@ func MarginOf(markup unit.Share) (unit.Share, error) {
 // cost / (1 - share) by margin, cost (1 + share) by markup.
 func (g Gain) Price(cost decimal.Decimal, places int32) (decimal.Decimal, error) {
 	var f faults
-	f.gain(g, &place{nil, "gain", whole})
+	f.gain(g, &place{nil, "gain", noItem})
 	if len(f.list) > 0 {
 		return decimal.Decimal{}, f.list[0]
 	}

@@ -26,7 +26,7 @@ func (f *Fault) Error() string { return f.Path + ": " + f.What + ": " + f.Mend }
 
 const (
 	// maxPriceDigits bounds a single price, in digits before the point of the
-	// currency's main unit. It keeps products inside 64 bits and catches slips
+	// currency's main unit and after it. It keeps products inside 64 bits and catches slips
 	// of typing.
 	maxPriceDigits = 9
 	// maxTime bounds one step's time: a month.
@@ -54,10 +54,10 @@ func (f *faults) add(at *place, name, what, mend string) {
 type place struct {
 	up    *place
 	name  string
-	index int // whole where the part is no item of a list
+	index int // noItem where the part is no item of a list
 }
 
-const whole = -1
+const noItem = -1
 
 // field writes the path of a field of the part; nil is the root.
 func (at *place) field(name string) string {
@@ -65,7 +65,7 @@ func (at *place) field(name string) string {
 		return name
 	}
 	here := at.up.field(at.name)
-	if at.index != whole {
+	if at.index != noItem {
 		here += "[" + strconv.Itoa(at.index) + "]"
 	}
 	return here + "." + name
@@ -83,7 +83,7 @@ func (r Rates) Faults() error {
 // Faults returns every fault of the problem, joined; nil where there is none.
 func (p Problem) Faults() error {
 	var f faults
-	f.rates(&p.Rates, &place{nil, "rates", whole})
+	f.rates(&p.Rates, &place{nil, "rates", noItem})
 	f.lines(&p)
 	for i := range p.Changeovers {
 		f.changeover(&p, i)
@@ -97,7 +97,7 @@ func (p Problem) Faults() error {
 }
 
 func (f *faults) rates(r *Rates, at *place) {
-	f.currency(&r.Currency, &place{at, "currency", whole})
+	f.currency(&r.Currency, &place{at, "currency", noItem})
 	f.needed(at, "labour_per_hour", r.LabourPerHour)
 	f.under(at, "allowance.share", r.Allowance.Share)
 	f.oneOf(at, "allowance.of", string(r.Allowance.Of), "", string(OfWork), string(OfShift))
@@ -113,10 +113,10 @@ func (f *faults) rates(r *Rates, at *place) {
 	}
 	f.anyShare(at, "overhead.share", r.Overhead.Share)
 	f.notNegative(at, "overhead.per_labour_hour", r.Overhead.PerLabourHour)
-	f.gain(r.Gain, &place{at, "gain", whole})
+	f.gain(r.Gain, &place{at, "gain", noItem})
 	f.notNegative(at, "setup", r.Setup)
 	f.notNegative(at, "minimum", r.Minimum)
-	f.breaks(&r.Breaks, &place{at, "breaks", whole})
+	f.breaks(&r.Breaks, &place{at, "breaks", noItem})
 	for i, t := range r.Rush {
 		here := &place{at, "rush", i}
 		f.anyShare(here, "share", t.Share)
@@ -149,14 +149,14 @@ func (f *faults) machine(m *Machine, at *place) {
 	if m.Name == "" {
 		f.add(at, "name", "is missing", "name the machine")
 	}
-	built := false
+	built, known := false, true
 	for _, part := range []struct {
 		name  string
 		value decimal.Decimal
 	}{
 		{"price", m.Price}, {"residual", m.Residual}, {"life", m.Life}, {"upkeep", m.Upkeep}, {"space", m.Space}, {"hours", m.Hours},
 	} {
-		f.notNegative(at, part.name, part.value)
+		known = f.notNegative(at, part.name, part.value) && known
 		built = built || !part.value.IsZero()
 	}
 	f.notNegative(at, "per_hour", m.PerHour)
@@ -168,11 +168,10 @@ func (f *faults) machine(m *Machine, at *place) {
 	case !m.PerHour.IsZero():
 	case !m.Hours.IsPositive():
 		f.add(at, "hours", "is missing or zero", "give the productive hours a year, or per_hour outright")
-	case !m.Life.IsPositive() && !m.Price.Equal(m.Residual):
-		f.add(at, "life", "is missing or zero", "give the years the machine lasts, or per_hour outright")
-	}
-	if m.Residual.GreaterThan(m.Price) {
+	case known && m.Residual.GreaterThan(m.Price):
 		f.add(at, "residual", "is above the price", "give what the machine is worth at the end of its life")
+	case known && !m.Life.IsPositive() && !m.Price.Equal(m.Residual):
+		f.add(at, "life", "is missing or zero", "give the years the machine lasts, or per_hour outright")
 	}
 }
 
@@ -272,7 +271,7 @@ func (f *faults) line(p *Problem, l *Line, at *place) {
 		f.add(at, "method", fmt.Sprintf("%q has no prices", l.Method), "add its sheets and toner to the rates, or choose another method")
 	}
 	f.sizes(l, at)
-	f.blank(l, &place{at, "blank", whole})
+	f.blank(l, &place{at, "blank", noItem})
 	f.count(at, "designs", l.Designs, 0, MaxPieces)
 	f.count(at, "spare_blanks", l.SpareBlanks, 0, MaxPieces)
 	if len(l.Prints) == 0 {
@@ -301,7 +300,8 @@ func (f *faults) sizes(l *Line, at *place) {
 		return
 	}
 	sum := 0
-	for size, n := range l.Sizes {
+	for _, size := range l.sizesInOrder() {
+		n := l.Sizes[size]
 		if size == "" || n < 0 || n > MaxPieces {
 			f.add(at, "sizes", fmt.Sprintf("size %q has %d pieces", size, n), "give each size by name with its count")
 			return
@@ -314,19 +314,19 @@ func (f *faults) sizes(l *Line, at *place) {
 }
 
 func (f *faults) blank(l *Line, at *place) {
-	if l.Theirs {
-		return
-	}
 	switch {
+	case l.Theirs:
+		return
 	case l.Blank.Each.IsZero():
 		f.add(at, "each", "the blank is free", "give its price, or say that the customer brings the blanks")
-	default:
-		f.notNegative(at, "each", l.Blank.Each)
+		return
+	case !f.notNegative(at, "each", l.Blank.Each):
+		return
 	}
-	for size := range l.Sizes {
+	for _, size := range l.sizesInOrder() {
 		extra := l.Blank.Extra[size]
-		if !l.Blank.Each.Add(extra).IsPositive() || tooLarge(extra) {
-			f.add(at, "extra."+size, "is "+extra.String(), "give a surcharge that leaves a price above zero")
+		if !workable(extra) || !l.Blank.Each.Add(extra).IsPositive() {
+			f.add(at, "extra."+size, "is "+digits(extra), "give a surcharge that leaves a price above zero")
 		}
 	}
 }
@@ -384,19 +384,27 @@ func (f *faults) needed(at *place, name string, d decimal.Decimal) {
 func (f *faults) notNegative(at *place, name string, d decimal.Decimal) bool {
 	switch {
 	case d.IsNegative():
-		f.add(at, name, "is negative: "+d.String(), "give zero or more")
-	case tooLarge(d):
-		f.add(at, name, "is "+d.String(), fmt.Sprintf("give at most %d digits before the point", maxPriceDigits))
+		f.add(at, name, "is negative: "+digits(d), "give zero or more")
+	case !workable(d):
+		f.add(at, name, "is "+digits(d), fmt.Sprintf("give at most %d digits before the point and %d after", maxPriceDigits, maxPriceDigits))
 	default:
 		return true
 	}
 	return false
 }
 
-// tooLarge reports whether d has more digits before the point than maxPrice
-// allows.
-func tooLarge(d decimal.Decimal) bool {
-	return d.NumDigits()+int(d.Exponent()) > maxPriceDigits
+// workable reports whether d is zero or has no more digits than a price may;
+// a decimal may have an exponent of millions, which no arithmetic survives.
+func workable(d decimal.Decimal) bool {
+	return d.Exponent() >= -maxPriceDigits && d.NumDigits()+int(d.Exponent()) <= maxPriceDigits
+}
+
+// digits writes d without spelling its exponent out.
+func digits(d decimal.Decimal) string {
+	if workable(d) {
+		return d.String()
+	}
+	return fmt.Sprintf("%se%d", d.Coefficient(), d.Exponent())
 }
 
 // under wants a share of 0 up to 1, 1 excluded.

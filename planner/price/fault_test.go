@@ -59,6 +59,12 @@ func TestFaults(t *testing.T) {
 		}, "rates.breaks.at[0].discount", "100 %"},
 		{"price beyond reason", func(p *price.Problem) { p.Lines[0].Blank.Each = d("12345678901") }, "lines[0].blank.each", "12345678901"},
 
+		{"price with an absurd exponent", func(p *price.Problem) { p.Rates.LabourPerHour = decimal.New(1, 999_999_999) }, "rates.labour_per_hour", "1e999999999"},
+		{"price with absurdly many places", func(p *price.Problem) { p.Rates.Setup = decimal.New(1, -999_999_999) }, "rates.setup", "1e-999999999"},
+		{"surcharge with an absurd exponent", func(p *price.Problem) {
+			p.Lines[0].Blank.Extra = map[string]decimal.Decimal{"M": decimal.New(1, 999_999_999)}
+		}, "lines[0].blank.extra.M", "1e999999999"},
+
 		{"no lines", func(p *price.Problem) { p.Lines = nil }, "lines", "missing"},
 		{"no pieces", func(p *price.Problem) { p.Lines[0].Quantity, p.Lines[0].Sizes = 0, nil }, "lines[0].quantity", "is 0"},
 		{"sizes that do not add up", func(p *price.Problem) { p.Lines[0].Quantity = 25 }, "lines[0].sizes", "add up to 24"},

@@ -47,8 +47,8 @@ func ready(p Problem) (*job, error) {
 		return nil, fmt.Errorf("this order can't be priced: %w", err)
 	}
 	j := newJob(p)
-	for i, l := range j.lines {
-		if err := j.checkSheets(i, l); err != nil {
+	for i := range j.lines {
+		if err := j.checkSheets(i); err != nil {
 			return nil, fmt.Errorf("this order can't be priced: %w", err)
 		}
 	}
@@ -59,7 +59,7 @@ func ready(p Problem) (*job, error) {
 }
 
 // checkSheets refuses a sheet count that no layout can have.
-func (j *job) checkSheets(i int, _ jobLine) error {
+func (j *job) checkSheets(i int) error {
 	q := j.p.Lines[i].Quantity
 	if n := j.p.Lines[i].sheetsFor(q); n < 1 || n > maxUses {
 		return &Fault{fmt.Sprintf("lines[%d].sheets", i), fmt.Sprintf("%d pieces came out as %d sheets", q, n), "lay the pieces on sheets again"}

@@ -25,6 +25,7 @@ const (
 func (p Plan) Steps() []planner.Step {
 	var out []planner.Step
 	out = append(out, p.makeSteps()...)
+	out = append(out, p.sheetSteps()...)
 	out = append(out, p.rateSteps()...)
 	for i := range p.Charges {
 		out = append(out, p.chargeStep(&p.Charges[i]))
@@ -39,13 +40,16 @@ func (p Plan) Steps() []planner.Step {
 }
 
 // Words is the charge in words: "26 sheets at 1.95 = 50.70".
-func (c *Charge) Words(cur Currency) string { return c.words(cur, c.Count, c.Amount) }
+func (c *Charge) Words(cur Currency) string {
+	return c.product(cur, c.Count) + " = " + cur.Format(c.Amount)
+}
 
-func (c *Charge) words(cur Currency, count, amount decimal.Decimal) string {
+// product is the charge's arithmetic without its result: "26 sheets at 1.95".
+func (c *Charge) product(cur Currency, count decimal.Decimal) string {
 	if c.Unit == directCost {
-		return fmt.Sprintf("%s of %s = %s", percent(c.Rate), cur.Format(count), cur.Format(amount))
+		return percent(c.Rate) + " of " + cur.Format(count)
 	}
-	return fmt.Sprintf("%s at %s = %s", counted(count, c.Unit), rateText(c.Rate, cur), cur.Format(amount))
+	return counted(count, c.Unit) + " at " + rateText(c.Rate, cur)
 }
 
 // counted writes a count with its unit, in the singular for one.
@@ -109,6 +113,23 @@ func (p *Plan) spareStep(name string, rule SpareRule, s SpareBlanks) planner.Ste
 	return step
 }
 
+// sheetSteps says how many sheets each line's pieces take.
+func (p *Plan) sheetSteps() []planner.Step {
+	var out []planner.Step
+	for i, l := range p.Lines {
+		step := planner.Step{
+			Name: fmt.Sprintf("sheets, line %d", i+1), Formula: "as the layout comes out for the pieces to make", Source: "the sheet plan",
+			Inputs: []planner.Input{{Name: "pieces to make", Value: strconv.Itoa(l.Make)}}, Result: strconv.Itoa(l.Sheets) + " sheets",
+		}
+		if given := &p.From.Lines[i]; given.Sheets == nil && given.PerSheet > 0 && l.Sheets == (l.Make+given.PerSheet-1)/given.PerSheet {
+			step.Formula, step.Source = "ceil(pieces / pieces a sheet)", ""
+			step.Inputs = append(step.Inputs, planner.Input{Name: "pieces a sheet", Value: strconv.Itoa(given.PerSheet)})
+		}
+		out = append(out, step)
+	}
+	return out
+}
+
 // rateSteps shows how the rates in use were built up.
 func (p *Plan) rateSteps() []planner.Step {
 	var out []planner.Step
@@ -166,7 +187,7 @@ func (p *Plan) methodSteps(m *Method) []planner.Step {
 			source = "yield counted by the shop; no standard covers white or dye toner"
 		}
 		out = append(out, planner.Step{
-			Name: "page of " + c.Channel + " toner", Formula: "cartridge price / yield", Source: source,
+			Name: "page of " + channelName(c.Channel) + " toner", Formula: "cartridge price / yield", Source: source,
 			Inputs: []planner.Input{
 				{Name: "cartridge price", Value: rateText(c.Price, cur)},
 				{Name: "yield", Value: fmt.Sprintf("%d pages at %s cover", c.Yield, percent(written(c.AtCoverage)))},
@@ -181,11 +202,11 @@ func (p *Plan) methodSteps(m *Method) []planner.Step {
 func (p *Plan) chargeStep(c *Charge) planner.Step {
 	cur := p.Currency
 	step := planner.Step{
-		Name: p.chargeTitle(c), Formula: c.Words(cur), Result: cur.Format(c.Amount) + " " + cur.Code,
+		Name: p.chargeTitle(c), Formula: c.product(cur, c.Count), Result: cur.Format(c.Amount) + " " + cur.Code,
 		Inputs: p.chargeInputs(c), Source: fromShop,
 	}
 	if !c.WithSpares.Equal(c.Amount) {
-		step.Inputs = append(step.Inputs, planner.Input{Name: "with the spares", Value: c.words(cur, c.Made, c.WithSpares)})
+		step.Inputs = append(step.Inputs, planner.Input{Name: "with the spares", Value: c.product(cur, c.Made) + " = " + cur.Format(c.WithSpares)})
 	}
 	switch {
 	case c.Part == Labour && c.Batch == 0:
@@ -235,13 +256,28 @@ func chargeName(c *Charge) string {
 	case c.Part == Blanks:
 		return "blanks " + c.Name
 	case c.Part == Toner:
-		return c.Name + " toner"
+		return channelName(c.Name) + " toner"
 	case c.Part == Energy:
 		return "energy of the " + c.Name
 	case c.Part == MachinePart:
 		return "time on the " + c.Name
 	}
 	return c.Name
+}
+
+// channelName is a channel as people say it.
+func channelName(channel string) string {
+	switch channel {
+	case "c":
+		return "cyan"
+	case "m":
+		return "magenta"
+	case "y":
+		return "yellow"
+	case "k":
+		return "black"
+	}
+	return channel
 }
 
 // chargeInputs says where a charge's count comes from.
@@ -381,9 +417,9 @@ func (p *Plan) priceStep(i int) planner.Step {
 		step.Inputs = append(step.Inputs, planner.Input{Name: "of it shared with the order", Value: f(l.Shared)})
 	}
 	if g.By == ByMarkup {
-		step.Formula = fmt.Sprintf("%s / %d x (1 + %s) = %s", f(l.PricedOn), l.PricedAt, share, f(l.PriceEach))
+		step.Formula = fmt.Sprintf("%s / %d x (1 + %s)", f(l.PricedOn), l.PricedAt, share)
 	} else {
-		step.Formula = fmt.Sprintf("%s / %d / (1 - %s) = %s", f(l.PricedOn), l.PricedAt, share, f(l.PriceEach))
+		step.Formula = fmt.Sprintf("%s / %d / (1 - %s)", f(l.PricedOn), l.PricedAt, share)
 	}
 	return step
 }
@@ -397,7 +433,7 @@ func (p *Plan) subtotalStep() planner.Step {
 		terms = append(terms, said)
 		step.Inputs = append(step.Inputs, planner.Input{Name: fmt.Sprintf("line %d", i+1), Value: said + " = " + f(l.PriceTotal)})
 	}
-	step.Formula = strings.Join(terms, " + ") + " = " + f(p.Subtotal)
+	step.Formula = strings.Join(terms, " + ")
 	return step
 }
 
@@ -424,7 +460,7 @@ func (p *Plan) extraSteps() []planner.Step {
 	var out []planner.Step
 	for _, one := range p.extras() {
 		if !one.amount.IsZero() {
-			out = append(out, planner.Step{Name: one.name, Formula: words[one.name] + " = " + f(one.amount), Result: f(one.amount) + " " + p.Currency.Code, Source: fromShop})
+			out = append(out, planner.Step{Name: one.name, Formula: words[one.name], Result: f(one.amount) + " " + p.Currency.Code, Source: fromShop})
 		}
 	}
 	return out
@@ -447,12 +483,12 @@ func (p *Plan) totalSteps() []planner.Step {
 		added = append(added, planner.Input{Name: one.name, Value: f(one.amount)})
 	}
 	out := []planner.Step{
-		{Name: "total", Formula: sum + " = " + f(p.Total), Inputs: added, Result: f(p.Total) + code, Source: fromShop},
+		{Name: "total", Formula: sum, Inputs: added, Result: f(p.Total) + code, Source: fromShop},
 		p.profitStep(),
 	}
 	if p.PressHours.IsPositive() {
 		out = append(out, planner.Step{
-			Name: "profit per press hour", Formula: f(p.Profit) + " / " + trimmed(p.PressHours) + " h = " + f(p.ProfitPerPressHour),
+			Name: "profit per press hour", Formula: f(p.Profit) + " / " + trimmed(p.PressHours) + " h",
 			Inputs: []planner.Input{{Name: "profit", Value: f(p.Profit)}, {Name: "press hours", Value: trimmed(p.PressHours)}},
 			Result: f(p.ProfitPerPressHour) + code,
 		})
@@ -472,7 +508,6 @@ func (p *Plan) profitStep() planner.Step {
 		step.Formula += " - " + f(p.CardCost)
 		step.Inputs = append(step.Inputs, planner.Input{Name: "card fee borne by the shop", Value: f(p.CardCost)})
 	}
-	step.Formula += " = " + f(p.Profit)
 	return step
 }
 

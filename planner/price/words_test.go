@@ -115,6 +115,13 @@ func TestWordsComeOut(t *testing.T) {
 	})
 }
 
+func TestChargeReadsInWords(t *testing.T) {
+	c := price.Charge{Part: price.Sheets, Name: "sheets", Unit: "sheets", Count: d("26"), Rate: d("1.95"), Amount: d("50.7")}
+	if got, want := c.Words(usd()), "26 sheets at 1.95 = 50.70"; got != want {
+		t.Errorf("reads %q, want %q", got, want)
+	}
+}
+
 func TestFallReadsInWords(t *testing.T) {
 	p, _ := loadOrder(t, "testdata/orders/07-table-breaks-and-a-fall.yaml")
 	text := price.CustomerText(solved(t, p))
@@ -160,9 +167,12 @@ func TestKeptRefusesDamage(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, damaged := range map[string]string{
-		"cut off":       string(data[:len(data)/2]),
-		"line unknown":  strings.Replace(string(data), `"line":1`, `"line":7`, 1),
-		"method unkown": strings.Replace(string(data), `"id":"two-step-transfer"`, `"id":"x"`, 1),
+		"cut off":          string(data[:len(data)/2]),
+		"absurd exponent":  strings.Replace(string(data), `"total":"`, `"total":"1e999999999`, 1),
+		"line unknown":     strings.Replace(string(data), `"line":1`, `"line":7`, 1),
+		"method unknown":   strings.Replace(string(data), `"id":"two-step-transfer"`, `"id":"x"`, 1),
+		"cover of no uses": strings.Replace(string(data), `"uses":100`, `"uses":0`, 1),
+		"lines left out":   strings.Replace(string(data), `"line":0`, `"line":-1`, 1),
 	} {
 		if _, err := price.Kept([]byte(damaged)); err == nil {
 			t.Errorf("%s: read all the same", name)
