@@ -363,6 +363,24 @@ func (brokenInbox) Open(context.Context) ([]workspace.Item, error) {
 	return nil, fmt.Errorf("disk full")
 }
 
+func TestSlowInboxDelaysNoAcknowledgementForLong(t *testing.T) {
+	onBench(t, func(c *workspace.Config) { c.Inbox = slowInbox{workspace.NewMemoryInbox()} }, func(b *bench) {
+		want := write(b, "D1", 3)
+		b.pass(time.Minute)
+		allAcked(b, 3*time.Second)
+		if diff := cmp.Diff(want, lines(b.fake.Answers("D1"))); diff != "" {
+			t.Error(diff)
+		}
+	})
+}
+
+type slowInbox struct{ workspace.Inbox }
+
+func (s slowInbox) Add(ctx context.Context, items []workspace.Item) ([]bool, error) {
+	<-ctx.Done() // locked by another program
+	return nil, ctx.Err()
+}
+
 func TestHandlerFaults(t *testing.T) {
 	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
 		switch m.Text {

@@ -13,6 +13,7 @@ const (
 	intakeQueue = 4096
 	intakeBatch = 512
 	intakeWait  = 20 * time.Millisecond
+	inboxWait   = time.Second // for the inbox; the platform waits three
 )
 
 // sideJobs bounds forms and home tabs under way.
@@ -135,6 +136,8 @@ func (w *Workspace) add(ctx context.Context, all []kept) []bool {
 	if len(news) == 0 {
 		return known
 	}
+	ctx, cancel := context.WithTimeout(ctx, inboxWait)
+	defer cancel()
 	fresh, err := w.inbox.Add(ctx, news)
 	if err != nil || len(fresh) != len(news) {
 		w.log.Error("inbox failed, answering without it: a restart would lose these", "messages", len(news), "error", err)
