@@ -62,6 +62,29 @@ func (r *rows) read(y, x0, x1 int, buf []uint8) []uint8 {
 		}
 	case *image.NRGBA64:
 		high(out, m.Pix[m.PixOffset(x0, y):])
+	case *image.RGBA64:
+		high(out, m.Pix[m.PixOffset(x0, y):])
+		unpremultiply(out, out)
+	case *image.Gray16:
+		for i := range x1 - x0 {
+			v := m.Pix[m.PixOffset(x0+i, y)]
+			o := out[pixelBytes*i:][:pixelBytes]
+			o[0], o[1], o[2], o[3] = v, v, v, 0xff
+		}
+	case *image.CMYK:
+		for i := range x1 - x0 {
+			p := m.Pix[m.PixOffset(x0+i, y):][:4]
+			o := out[pixelBytes*i:][:pixelBytes]
+			o[0], o[1], o[2] = color.CMYKToRGB(p[0], p[1], p[2], p[3])
+			o[3] = 0xff
+		}
+	case *image.NYCbCrA:
+		for i := range x1 - x0 {
+			c := m.COffset(x0+i, y)
+			o := out[pixelBytes*i:][:pixelBytes]
+			o[0], o[1], o[2] = color.YCbCrToRGB(m.Y[m.YOffset(x0+i, y)], m.Cb[c], m.Cr[c])
+			o[3] = m.A[m.AOffset(x0+i, y)]
+		}
 	default:
 		for i, x := 0, x0; x < x1; i, x = i+pixelBytes, x+1 {
 			n := color.NRGBAModel.Convert(m.At(x, y)).(color.NRGBA)
