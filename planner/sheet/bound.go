@@ -37,8 +37,10 @@ import (
 // non-oriented two-dimensional bin packing problem", Discrete Applied
 // Mathematics 118(1-2), 2002).
 //
+// Copies of one kind are also bounded by how many a sheet holds at most.
+//
 // A further piece never lowers the bound as long as the pieces have at most
-// maxFunctions sizes.
+// minFunctions sizes.
 func Bound(p Problem) int {
 	if p.validate() != nil || p.tooLarge() != nil || len(p.Pieces) == 0 {
 		return 0
@@ -46,10 +48,14 @@ func Bound(p Problem) int {
 	return newTask(p).bound()
 }
 
-// maxFunctions bounds the functions tried along one axis. All pairs of them
-// are tried on all kinds, so that this keeps the bound below a second for any
-// problem; the 500 published instances need up to 240.
-const maxFunctions = 256
+// All pairs of the functions along both axes are tried on all kinds. These
+// limits keep that to a fraction of a second for any problem; the 500
+// published instances need up to 240 functions, and up to 300 kinds get them.
+const (
+	maxFunctions = 256
+	minFunctions = 64
+	maxTerms     = 20_000_000 // pairs x kinds
+)
 
 // slack is what the sum of rounded terms may be too large, as a share: far
 // more than the error of 100,000 additions in double precision, and far less
@@ -63,17 +69,27 @@ func (t task) bound() int {
 	if t.height == endless {
 		return 1
 	}
+	best := max(1, int(math.Ceil(t.largestShare()*(1-slack))))
+	for _, k := range t.kinds {
+		most := t.perSheetAtMost(k)
+		best = max(best, (k.count+most-1)/most)
+	}
+	return best
+}
+
+// largestShare is the largest part in sheets that the pieces take under any
+// pair of functions.
+func (t task) largestShare() float64 {
 	across, down := t.functions()
-	square := t.width == t.height
-	best := 1
-	sides := t.sidesOf(across, down)
+	terms := t.terms(across, down)
+	symmetric := t.width == t.height && len(terms.fixed.across[0]) == 0
+	best := 0.0
 	for i := range across {
 		for j := range down {
-			if square && j < i && !t.anyFixed() {
+			if symmetric && j < i {
 				continue // the pair was tried the other way round
 			}
-			share := t.shares(sides, i, j, square)
-			best = max(best, int(math.Ceil(share*(1-slack))))
+			best = max(best, terms.share(i, j, symmetric))
 		}
 	}
 	return best
@@ -124,10 +140,11 @@ func (t task) functions() (across, down []dual) {
 			xs, ys = append(xs, k.h), append(ys, k.w)
 		}
 	}
-	return duals(t.width, xs), duals(t.height, ys)
+	most := min(max(int(math.Sqrt(float64(maxTerms/len(t.kinds)))), minFunctions), maxFunctions)
+	return duals(t.width, xs, most), duals(t.height, ys, most)
 }
 
-func duals(side int, sides []int) []dual {
+func duals(side int, sides []int, most int) []dual {
 	c := 2 * side
 	var ks []int
 	for _, x := range sides {
@@ -148,63 +165,80 @@ func duals(side int, sides []int) []dual {
 			ds = append(ds, dual{c: c, k: k}, dual{c: c, k: k, step: true})
 		}
 	}
-	return ds[:min(len(ds), maxFunctions)]
+	return ds[:min(len(ds), most)]
 }
 
 // maxParts is the finest division f2 tries beside the sides of pieces.
 const maxParts = 40
 
-// sides holds f(w) and g(h) of every kind, and of turned kinds f(h) and g(w).
-type sides struct {
-	across, down             [][]float64 // by function, then kind
-	acrossTurned, downTurned [][]float64
+// terms holds the values of the functions by function, then kind: of kinds
+// that have one position, and of those that may lie both ways. Those of down
+// are multiplied by the number of pieces.
+type terms struct {
+	fixed, level, turned values
 }
 
-func (t task) sidesOf(across, down []dual) sides {
-	values := func(ds []dual, side func(kind) int) [][]float64 {
-		all := make([][]float64, len(ds))
-		for i, d := range ds {
-			all[i] = make([]float64, len(t.kinds))
-			for j, k := range t.kinds {
-				all[i][j] = d.at(side(k))
+type values struct {
+	across, down [][]float64
+}
+
+func (t task) terms(across, down []dual) terms {
+	v := func(of func(kind) (w, h int, ok bool)) values {
+		var vs values
+		for _, d := range across {
+			row := []float64{}
+			for _, k := range t.kinds {
+				if w, _, ok := of(k); ok {
+					row = append(row, d.at(w))
+				}
 			}
+			vs.across = append(vs.across, row)
 		}
-		return all
+		for _, d := range down {
+			row := []float64{}
+			for _, k := range t.kinds {
+				if _, h, ok := of(k); ok {
+					row = append(row, float64(d.at(h)*float64(k.count)))
+				}
+			}
+			vs.down = append(vs.down, row)
+		}
+		return vs
 	}
-	width, height := func(k kind) int { return k.w }, func(k kind) int { return k.h }
-	return sides{
-		across: values(across, width), down: values(down, height),
-		acrossTurned: values(across, height), downTurned: values(down, width),
+	return terms{
+		fixed: v(func(k kind) (w, h int, ok bool) {
+			switch {
+			case t.bothWays(k):
+				return 0, 0, false
+			case k.w > t.width || k.h > t.height:
+				return k.h, k.w, true
+			}
+			return k.w, k.h, true
+		}),
+		level:  v(func(k kind) (w, h int, ok bool) { return k.w, k.h, t.bothWays(k) }),
+		turned: v(func(k kind) (w, h int, ok bool) { return k.h, k.w, t.bothWays(k) }),
 	}
 }
 
-func (t task) anyFixed() bool {
-	return slices.ContainsFunc(t.kinds, func(k kind) bool { return !k.turn && k.w != k.h })
+func (t task) bothWays(k kind) bool {
+	return k.w == k.h || k.turn && max(k.w, k.h) <= min(t.width, t.height)
 }
 
-// shares returns the pieces' part in sheets under functions i and j.
-func (t task) shares(s sides, i, j int, square bool) float64 {
+// share returns the pieces' part in sheets under functions i and j.
+func (t terms) share(i, j int, symmetric bool) float64 {
 	var sum float64
-	for n, k := range t.kinds {
-		level := float64(s.across[i][n] * s.down[j][n])
-		if k.turn {
-			turned := float64(s.acrossTurned[i][n] * s.downTurned[j][n])
-			level = t.turning(k, level, turned, square)
+	down := t.fixed.down[j]
+	for n, f := range t.fixed.across[i] {
+		sum += float64(f * down[n])
+	}
+	down, turnedAcross, turnedDown := t.level.down[j], t.turned.across[i], t.turned.down[j]
+	for n, f := range t.level.across[i] {
+		level, turned := float64(f*down[n]), float64(turnedAcross[n]*turnedDown[n])
+		if symmetric {
+			sum += float64(level+turned) / 2
+		} else {
+			sum += min(level, turned)
 		}
-		sum += float64(level * float64(k.count))
 	}
 	return sum
-}
-
-// turning returns the term of a piece that may turn.
-func (t task) turning(k kind, level, turned float64, square bool) float64 {
-	switch {
-	case square && !t.anyFixed():
-		return (level + turned) / 2
-	case k.w > t.width || k.h > t.height:
-		return turned
-	case k.h > t.width || k.w > t.height:
-		return level
-	}
-	return min(level, turned)
 }

@@ -66,10 +66,10 @@ func (t task) fillAll(m measure, r rule) layout {
 	})
 	p := t.newPage()
 	p.rule = r
+	on := make([]int, len(t.kinds))
 	var l layout
 	for total > 0 {
 		p.clear()
-		on := make([]int, len(t.kinds))
 		for _, k := range order {
 			on[k] = p.fill(t.item(k), k, left[k])
 		}
@@ -95,15 +95,15 @@ func (t task) spend(left, on []int) bool {
 	return true
 }
 
-func (t task) item(k int) *item {
+func (t task) item(k int) item {
 	kind := t.kinds[k]
-	return &item{w: kind.w, h: kind.h, turn: kind.turn, kind: k}
+	return item{w: kind.w, h: kind.h, turn: kind.turn, kind: k}
 }
 
 // fill lays up to limit copies of an item and returns how many.
-func (p *page) fill(it *item, index, limit int) int {
+func (p *page) fill(it item, index, limit int) int {
 	for n := range limit {
-		s, ok := p.fit(it, index)
+		s, ok := p.fit(&it, index)
 		if !ok {
 			return n
 		}

@@ -2,14 +2,32 @@ package sheet
 
 import "presshand/planner/unit"
 
-// PerSheet returns how many copies of one piece fit on one sheet.
+// PerSheet returns how many copies of one piece fit on one sheet, 0 where not
+// one does. It is the most there can be where it equals PerSheetAtMost.
 func PerSheet(s Sheet, w, h unit.Length, turn bool) int {
-	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: turn}}}
-	if p.validate() != nil || p.tooLarge() != nil {
+	t, ok := oneKind(s, w, h, turn)
+	if !ok {
 		return 0
 	}
-	t := newTask(p)
-	return t.newPage().fill(t.item(0), 0, MaxPieces)
+	return len(t.perSheet(0))
+}
+
+// PerSheetAtMost returns a number of copies of one piece that no layout of a
+// sheet exceeds; 0 where not one fits.
+func PerSheetAtMost(s Sheet, w, h unit.Length, turn bool) int {
+	t, ok := oneKind(s, w, h, turn)
+	if !ok {
+		return 0
+	}
+	return t.perSheetAtMost(t.kinds[0])
+}
+
+func oneKind(s Sheet, w, h unit.Length, turn bool) (task, bool) {
+	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: turn}}}
+	if p.validate() != nil || p.tooLarge() != nil {
+		return task{}, false
+	}
+	return newTask(p), true
 }
 
 // Room returns how many more copies of a piece fit on the sheets of a plan as

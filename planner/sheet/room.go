@@ -105,7 +105,8 @@ func (t task) packings(kinds []int, tries int, use func(*page)) {
 		p.clear()
 		p.rule = r
 		for _, k := range order {
-			s, ok := p.fit(t.item(k), k)
+			it := t.item(k)
+			s, ok := p.fit(&it, k)
 			if !ok {
 				return
 			}

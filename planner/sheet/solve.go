@@ -82,11 +82,15 @@ const (
 	stepsPerKindSquared = 1000
 
 	mostSteps  = 10_000_000
-	leastSteps = 100_000
+	leastSteps = 200_000 // some 30 ms
 
-	// Beyond manyPieces the steps shrink in proportion, as each is slower and
-	// the last sheet weighs less.
+	// Beyond manyPieces the steps shrink in proportion, but not below
+	// leastSteps: one sheet less matters less among many.
 	manyPieces = 100
+
+	// Where there are copies of most kinds, one in valuePart of the steps goes to filling
+	// sheets by value.
+	valuePart = 2
 
 	// A short search of one in firstPart of the steps comes before the exact
 	// one, which gets one in exactPart but not more than mostExactSteps: what
@@ -100,7 +104,7 @@ func (t task) defaultSteps() int {
 	kinds := len(t.kinds)
 	steps := min(max(stepsPerKindSquared*kinds*min(kinds, mostSteps), leastSteps), mostSteps)
 	if n := t.count(); n > manyPieces {
-		steps = steps / n * manyPieces
+		steps = max(leastSteps, steps/n*manyPieces)
 	}
 	return steps
 }
@@ -122,7 +126,11 @@ func (t task) solve(effort int) (best layout, atLeast int) {
 		steps = t.defaultSteps()
 	}
 	atLeast = t.bound()
-	best = t.improve(t.construct(atLeast), steps/firstPart, atLeast)
+	best = t.construct(atLeast)
+	if 2*len(t.kinds) <= t.count() {
+		best = t.byValue(best, steps/valuePart, atLeast)
+	}
+	best = t.improve(best, steps/firstPart, atLeast)
 	best, atLeast = t.prove(best, atLeast, min(steps/exactPart, mostExactSteps))
 	if len(best) > atLeast {
 		best = t.improve(best, steps, atLeast)
