@@ -84,7 +84,7 @@ func TestJSON(t *testing.T) {
 // Same input, same plan, byte for byte, on any number of processors.
 func TestSamePlan(t *testing.T) {
 	p := readDay(t, "testdata/days/sublimation.json")
-	p.Effort = 10
+	p.Effort = 4
 	var first []byte
 	for _, n := range []int{1, 2, 7} {
 		old := runtime.GOMAXPROCS(n)

@@ -23,6 +23,7 @@ func TestDueInThePast(t *testing.T) {
 // and lateness is named with what would help.
 func TestLate(t *testing.T) {
 	p := one(t, 60, twoStep())
+	p.Effort = 4
 	b := p.Orders[0]
 	b.ID, b.Due, b.Promised = "B", monday(t, 12, 15), true
 	p.Orders = append(p.Orders, b)
@@ -51,6 +52,7 @@ func TestLate(t *testing.T) {
 
 func TestSplitAndPerson(t *testing.T) {
 	p := one(t, 40, twoStep())
+	p.Effort = 4
 	p.Shop.People = p.Shop.People[:1]
 	alone := solve(t, p)
 	p.Orders[0].Due, p.Orders[0].Promised = alone.Finish.Add(-6*time.Minute), true

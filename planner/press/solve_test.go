@@ -13,7 +13,9 @@ func TestOneOrder(t *testing.T) {
 	}{{"two-step", twoStep()}, {"sublimation", sublimation()}, {"mug", mug()}}
 	for _, row := range rows {
 		for _, n := range []int{1, 24, 200} {
-			plan := solve(t, one(t, n, row.recipe))
+			p := one(t, n, row.recipe)
+			p.Effort = 2
+			plan := solve(t, p)
 			if plan.Makespan < plan.AtLeast {
 				t.Errorf("%s, %d pieces: %s, less than %s", row.name, n, plan.Makespan, plan.AtLeast)
 			}

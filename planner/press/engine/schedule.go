@@ -321,7 +321,11 @@ func (l *lane) gap(r *Resource, i int, t int64, state int) (from, limit, setup i
 			// The set-up after it has its own time and tender, already placed.
 			return max(t, free+setup), limit, setup, before == state
 		}
-		limit = min(limit, l.taken[next].from-r.Setup[state][l.taken[next].state])
+		after := r.Setup[state][l.taken[next].state]
+		if next > i && after > l.taken[next].from-l.taken[next-1].to {
+			return 0, 0, 0, false // a closure lies between, and no set-up runs across one
+		}
+		limit = min(limit, l.taken[next].from-after)
 	}
 	return max(t, free+setup), limit, setup, true
 }
