@@ -33,7 +33,7 @@ func (c *draft) guideEntry(g *knowledge.Guide) {
 	if g.Topic != "" {
 		c.r.Topic = g.Topic
 	}
-	if g.Decline {
+	if g.Decline && g.Topic == "none" { // outside what the bot knows; a safety "no" is an answer
 		c.r.Outcome = reply.Declined
 	}
 	m := ""

@@ -305,9 +305,9 @@ func (c *draft) takeAssumptions(t thing) {
 	}
 }
 
-// refuse declines to press a thing and says why.
+// refuse says that a thing is not pressed, and why. That is an answer: the bot
+// knows it.
 func (c *draft) refuse(why string, cautions []string) {
-	c.r.Outcome = reply.Declined
 	c.r.Lines = append(c.r.Lines, why)
 	c.caution(cautions...)
 	c.suggest("what can we print on instead?", "why?")

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"slices"
+	"strings"
 
 	"presshand/bot/reply"
 	"presshand/knowledge"
@@ -88,17 +89,12 @@ func (c *draft) offset(p *knowledge.Placement) {
 	if !p.Offset.Known() {
 		return
 	}
+	from := c.text(&p.Head, p.From, "")
 	name := "offset"
-	if p.Spot == "front" {
+	if strings.Contains(string(p.From), "collar") && !strings.Contains(string(p.From), "shoulder") {
 		name = "collar_offset"
 	}
-	for n := range p.Values {
-		if n == "collar_offset" {
-			name = n
-		}
-	}
-	from := c.text(&p.Head, p.From, "")
-	c.say("offset", "{spot}: {offset} {from}.", "spot", upper(p.Name), "offset", c.value(name, p.Offset, ""), "from", trimStop(from))
+	c.say("offset", "{spot}: {offset} {from}.", "spot", upper(p.Name), "offset", c.sized(name, p.Offset), "from", trimStop(from))
 }
 
 func (c *draft) printSize(p *knowledge.Placement) {

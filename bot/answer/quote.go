@@ -97,7 +97,6 @@ func (c *draft) costed(o planner.Order) (Costed, bool) {
 
 func (c *draft) lack(l *Lack) {
 	if l.Refuse {
-		c.r.Outcome = reply.Declined
 		c.r.Lines = append(c.r.Lines, l.Ask)
 		c.caution(l.Caution...)
 		return

@@ -124,5 +124,24 @@ func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best
 	return out, true
 }
 
+// bareThing reports a message that names a blank, or a fibre and a colour, and
+// hardly anything else: someone holds it up and asks what to do with it.
+func (l *Listener) bareThing(a Ask, r span.Reading) bool {
+	s := a.Subject
+	held := s.Blank != "" || s.Fabric != "" || (len(s.Fibre) > 0 || s.Blend) && s.Colour != ""
+	for _, t := range r.Tokens {
+		if l.aliens[t.Text] {
+			return false
+		}
+	}
+	return held && l.strangers(r) <= 1
+}
+
+// continues reports a message that goes on from the one before: "and if it's
+// red?", "but on nylon".
+func continues(r span.Reading) bool {
+	return len(r.Tokens) > 0 && slices.Contains([]string{"and", "but", "or", "same", "y", "pero"}, r.Tokens[0].Text)
+}
+
 // amends reports whether a message speaks of changing something.
 func amends(r span.Reading) bool { return len(r.Find(span.Amend)) > 0 }

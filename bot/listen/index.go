@@ -82,16 +82,19 @@ const (
 	typoFactor    = 0.85 // a mended word explains less than a right one
 	smallWeight   = 0.06 // a small word of a phrase
 	leastCovered  = 0.6  // below this a phrase is no candidate at all
+	unanchored    = 0.7  // a message without a word of the trade must be explained to this share
 	wholeLimit    = 0.34 // phrases of less weight than this hold nothing but small words
 )
 
 // A token is one word of the message as the index sees it.
 type token struct {
-	text   string
-	kinds  []string // slots it fills: "item", "method", ...
-	weight float64  // of the thing it names; 0 where it names none
-	filler bool
-	first  bool // the first word of the thing it names
+	text    string
+	kinds   []string // slots it fills: "item", "method", ...
+	weight  float64  // of the thing it names; 0 where it names none
+	filler  bool
+	anchor  bool   // of this trade alone
+	alien   bool   // of another trade
+	foreign string // a slot whose thing explains the word only in phrases that ask for it: anybody may be named anywhere
 }
 
 // A Target is what a phrase points to.
@@ -308,6 +311,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 			}
 		}
 	}
+	anchored := slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 	ids := make([]int, 0, len(hit))
 	for i := range hit {
 		ids = append(ids, i)
@@ -319,7 +323,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if covered := hit[i] / p.weight; covered < leastCovered || p.strict && covered < typoFactor || p.against(said) {
 			continue
 		}
-		explained, total, named := 0.0, 0.0, false
+		explained, total, named, alien := 0.0, 0.0, false, false
 		for k, t := range tokens {
 			w := words[k]
 			inPhrase := w.known && slices.Contains(p.words, w.id)
@@ -327,6 +331,10 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 			case inPhrase:
 				explained += x.weights[w.id] * w.factor
 				total += x.weights[w.id]
+			case t.alien:
+				alien = true
+			case t.foreign != "" && !slices.Contains(p.slots, t.foreign):
+				total += unknownWeight
 			case t.weight > 0:
 				named = true
 				explained += t.weight
@@ -344,10 +352,13 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if total > 0 {
 			m = explained / total
 		}
+		if alien || !anchored && m < unanchored {
+			continue
+		}
 		if p.whole && (m < 0.99 || len(p.slots) == 0 && (named || len(tokens) > len(p.words)+2)) {
 			continue
 		}
-		if p.alone && m < 0.99 {
+		if p.alone && (m < 0.99 || named) {
 			continue
 		}
 		out = append(out, candidate{p.target, share * share * m * p.factor, hit[i], len(p.words), i})

@@ -18,6 +18,8 @@ type Listener struct {
 	index    map[string]*index // by language
 	fillers  map[string]bool
 	ordinary map[string]bool
+	anchors  map[string]bool // words that only the trade says
+	aliens   map[string]bool // words that only other trades say
 	names    map[Entry]string
 }
 
@@ -43,15 +45,15 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{},
 	}
 	for _, x := range base.Lexicons {
-		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary}[x.Kind]
+		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens}[x.Kind]
 		if set == nil {
 			continue
 		}
-		for w := range x.Words {
-			for _, f := range strings.Fields(Fold(w)) {
+		for w, list := range x.Words {
+			for _, f := range append(strings.Fields(Fold(w)), strings.Fields(list)...) {
 				set[f] = true
 			}
 		}
@@ -76,7 +78,7 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 	add := func(t Target, factor float64, not []string, texts ...string) {
 		for _, text := range texts {
 			if text = strings.TrimSpace(text); text != "" {
-				out = append(out, rawPhrase{target: t, text: text, factor: factor, not: not})
+				out = append(out, rawPhrase{target: t, text: text, factor: factor, not: not, alone: t.Topic == "help" || t.Topic == "follow"})
 			}
 		}
 	}
@@ -122,11 +124,15 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 			out = append(out, rawPhrase{target: Target{Topic: "term", Entry: e}, text: n, factor: bare, alone: true})
 		}
 		for _, n := range names {
-			entry("terms", "term", &k.Head, 1, "what is "+n, "what does "+n+" mean", "meaning of "+n, "define "+n, "explain "+n, n+" definition")
+			entry("terms", "term", &k.Head, meant, "what is "+n, "what does "+n+" mean", "meaning of "+n, "define "+n, "explain "+n, n+" definition")
 		}
 	}
 	return out
 }
+
+// meant is the factor of a wording that asks what a word means: a cue that
+// asks for the thing's figure ("what is the minimum order") comes first.
+const meant = 0.95
 
 // claimed lifts a wrong figure that is repeated word for word above the
 // ordinary questions that share its words.
@@ -223,6 +229,7 @@ func sentences(text string) []string {
 
 // ask understands one part of a message.
 func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
+	reading = l.doubt(reading)
 	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading)}
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
 	a.Order = ReadOrder(reading, env)
@@ -249,7 +256,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 			return a
 		}
 	}
-	if memory.Last != nil && amends(reading) && best.score < plainly {
+	if memory.Last != nil && (amends(reading) || continues(reading)) && best.score < plainly {
 		if c, ok := l.carryOn(a, reading, memory); ok {
 			return c
 		}
@@ -266,6 +273,11 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	if c, ok := l.carryOn(a, reading, memory); ok {
 		return c
+	}
+	if l.bareThing(a, reading) {
+		a.Topic, a.Score = "method", accept
+		l.carry(&a, memory)
+		return a
 	}
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
@@ -332,10 +344,10 @@ func (l *Listener) tokens(r span.Reading) []token {
 	out := make([]token, len(r.Tokens))
 	for i, t := range r.Tokens {
 		text := t.Text
-		if t.Known && t.Word != "" {
+		if t.Known && t.Word != "" && !l.everyday(t.Text) {
 			text = t.Word
 		}
-		out[i] = token{text: text, filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
+		out[i] = token{text: text, anchor: l.anchors[text], alien: l.aliens[text], filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
 	}
 	for _, s := range r.Spans {
 		slot, weight := slotOf(s.Kind)
@@ -347,9 +359,15 @@ func (l *Listener) tokens(r span.Reading) []token {
 			if s.Kind == span.FibreShares || s.Kind == span.Fabric {
 				out[i].kinds = append(out[i].kinds, "fibre")
 			}
-			if i == s.From {
-				out[i].weight, out[i].first = weight, true
-			} else {
+			if weight == namedWeight {
+				out[i].anchor = true
+			}
+			switch {
+			case s.Kind == span.Customer:
+				out[i].weight, out[i].foreign = weight, slot
+			case i == s.From:
+				out[i].weight = weight
+			default:
 				out[i].filler = true
 			}
 		}
@@ -361,6 +379,22 @@ func (l *Listener) tokens(r span.Reading) []token {
 		}
 	}
 	return out
+}
+
+// doubt takes back pieces that rest on an ordinary word mended into a word of
+// the trade: "savings" are no satin.
+func (l *Listener) doubt(r span.Reading) span.Reading {
+	spans := make([]span.Span, len(r.Spans))
+	copy(spans, r.Spans)
+	for i, s := range spans {
+		for _, t := range r.Tokens[s.From:s.To] {
+			if t.Score < 1 && t.Text != t.Word && l.everyday(t.Text) {
+				spans[i].Kind = span.Word
+			}
+		}
+	}
+	r.Spans = spans
+	return r
 }
 
 // wordy reports whether a token is a word rather than a sign or a number.

@@ -46,7 +46,6 @@ func subjectOf(r span.Reading) Subject {
 			}
 		case span.Colour:
 			s.Colours = append(s.Colours, p.ID)
-			s.Colour = p.ID
 		case span.Spot:
 			if s.Spot == "" {
 				s.Spot = p.ID
@@ -90,6 +89,7 @@ func subjectOf(r span.Reading) Subject {
 			s.Ref = p.Text
 		}
 	}
+	s.Colour = blankColour(r)
 	s.Fibre = evenOut(s.Fibre)
 	for _, t := range r.Tokens {
 		if isSheet(t.Text) {
@@ -97,6 +97,34 @@ func subjectOf(r span.Reading) Subject {
 		}
 	}
 	return s
+}
+
+// blankColour is the colour of the blank among those named: the one nearest
+// before the blank or its fibre, else the first.
+func blankColour(r span.Reading) string {
+	at := -1
+	for i, p := range r.Spans {
+		if p.Kind == span.Item && !p.Negated {
+			at = i
+			break
+		}
+	}
+	first, before := "", ""
+	for i, p := range r.Spans {
+		if p.Kind != span.Colour || p.Negated {
+			continue
+		}
+		if first == "" {
+			first = p.ID
+		}
+		if at >= 0 && i < at {
+			before = p.ID
+		}
+	}
+	if before != "" {
+		return before
+	}
+	return first
 }
 
 // withLine takes the blank's colour, fibre and count from the order that was
