@@ -135,7 +135,7 @@ func TestADayOfChatter(t *testing.T) {
 		asked, lost := 0, 0
 		hour := func() {
 			for range 60 {
-				for range 5 {
+				for range 3 {
 					user := fmt.Sprint("U", random.IntN(20))
 					switch random.IntN(8) {
 					case 0:
