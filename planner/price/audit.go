@@ -6,7 +6,6 @@ import (
 	"math/big"
 	"slices"
 	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -667,7 +666,7 @@ func exactDecimal(s unit.Share) *big.Rat {
 
 // toPlaces rounds a fraction of zero or more.
 func toPlaces(r *big.Rat, places int, rule Rounding) *big.Rat {
-	ten, _ := new(big.Rat).SetString("1" + strings.Repeat("0", places))
+	ten := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(places)), nil))
 	scaled := times(r, ten)
 	floor := new(big.Int).Div(scaled.Num(), scaled.Denom())
 	rest := less(scaled, new(big.Rat).SetInt(floor))

@@ -154,10 +154,22 @@ func TestKeep(t *testing.T) {
 		if price.CustomerText(plan) != price.CustomerText(back) {
 			t.Fatal("the kept quote reads differently")
 		}
-		if err := price.Check(back.From, back); err != nil {
-			t.Fatalf("the kept quote does not hold: %v", err)
-		}
 	})
+}
+
+// A kept quote can be checked against itself.
+func TestKeptHolds(t *testing.T) {
+	data, err := solved(t, fullOrder()).Keep()
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := price.Kept(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := price.Check(back.From, back); err != nil {
+		t.Errorf("the kept quote does not hold: %v", err)
+	}
 }
 
 func TestKeptRefusesDamage(t *testing.T) {
