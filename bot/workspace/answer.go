@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"runtime"
 	"runtime/debug"
-	"strings"
 	"time"
 
 	"github.com/slack-go/slack"
@@ -61,11 +60,9 @@ func (w *Workspace) spokenTo(ctx context.Context, m Message) bool {
 
 // turn asks the handler and delivers what it says.
 func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (outcome string, err error) {
-	p := c.place
-	if strings.HasPrefix(p.Channel, "U") || strings.HasPrefix(p.Channel, "W") {
-		if p.Channel, err = w.directChannel(ctx, p.User); err != nil {
-			return "", err
-		}
+	p, err := w.reach(ctx, c.place)
+	if err != nil {
+		return "", err
 	}
 	ctx, cancel := context.WithTimeout(ctx, giveUpAfter)
 	defer cancel()
@@ -212,17 +209,20 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 	return nil
 }
 
-// directChannel opens the direct channel with a user.
-func (w *Workspace) directChannel(ctx context.Context, user string) (string, error) {
-	var channel string
+// reach opens the direct channel where a place names a user instead of a
+// channel.
+func (w *Workspace) reach(ctx context.Context, p Place) (Place, error) {
+	if !userID.MatchString(p.Channel) {
+		return p, nil
+	}
 	err := w.out.call(ctx, "conversations.open", func(ctx context.Context) error {
-		c, _, _, err := w.api.OpenConversationContext(ctx, &slack.OpenConversationParameters{Users: []string{user}, ReturnIM: true})
+		c, _, _, err := w.api.OpenConversationContext(ctx, &slack.OpenConversationParameters{Users: []string{p.Channel}, ReturnIM: true})
 		if err == nil {
-			channel = c.ID
+			p.Channel = c.ID
 		}
 		return err
 	})
-	return channel, err
+	return p, err
 }
 
 // Notify posts something nobody asked for just now: a wait that is over. It
@@ -230,6 +230,10 @@ func (w *Workspace) directChannel(ctx context.Context, user string) (string, err
 // earlier try may have posted it, so that it is looked up first.
 func (w *Workspace) Notify(ctx context.Context, p Place, key string, r reply.Reply, again bool) error {
 	id := postID(key)
+	p, err := w.reach(ctx, p)
+	if err != nil {
+		return err
+	}
 	if again {
 		_, ok, err := w.out.find(ctx, p, func(m slack.Message) bool { return isPost(m, id) })
 		if err != nil || ok {
@@ -242,6 +246,6 @@ func (w *Workspace) Notify(ctx context.Context, p Place, key string, r reply.Rep
 		call := rich(slack.NewRichTextSection(slack.NewRichTextSectionUserElement(p.User, nil)))
 		pg.Blocks = append([]slack.Block{call}, pg.Blocks[:min(len(pg.Blocks), maxBlocks-1)]...)
 	}
-	_, err := w.out.post(ctx, p, id, stateDone, pg)
+	_, err = w.out.post(ctx, p, id, stateDone, pg)
 	return err
 }

@@ -195,7 +195,7 @@ func decodeCommand(payload []byte, self identity) (call, error) {
 		keys: []string{key},
 		msg: Message{
 			Kind: Command, Team: c.Team, Channel: c.Channel, User: c.User, Key: key,
-			Text: incoming(c.Text, self.user), Direct: direct, Shared: !direct,
+			Text: incoming(c.Text, self.user), Direct: direct, Shared: !direct, Whisper: true,
 		},
 		place: Place{Team: c.Team, Channel: c.Channel, User: c.User, Reply: c.ResponseURL},
 	}, nil
@@ -300,7 +300,7 @@ func decodeClick(in wireInteractive) call {
 	switch {
 	case in.Container.Ephemeral:
 		// Only the asker sees the answer's button, so only they see what it brings.
-		c.msg.Kind, c.place.Reply = Click, in.ResponseURL
+		c.msg.Whisper, c.place.Reply = true, in.ResponseURL
 	case channel == "": // the home tab: answer in the direct channel
 		c.msg.Direct, c.msg.Shared = true, false
 		c.msg.Channel, c.place.Channel = in.User.ID, in.User.ID

@@ -510,9 +510,25 @@ func TestPicturesAreUploadedBesideTheAnswer(t *testing.T) {
 	}
 }
 
+func TestNoticeAfterAWhisperComesDirectly(t *testing.T) {
+	onBench(t, nil, func(b *bench) {
+		b.fake.Command("C1", "U1", "10 minute wait for the choir shirts")
+		b.pass(10 * time.Minute)
+		r := reply.Reply{Lines: []string{"The wait for the choir shirts is over."}}
+		if err := b.bot.Notify(b.Context(), b.asked()[0].Place(), "wait/1", r, true); err != nil {
+			t.Fatal(err)
+		}
+		if a := b.fake.Answers(""); len(a) != 1 || a[0].Channel != fakeworkspace.DirectChannel("U1") {
+			t.Errorf("notices %+v", a)
+		}
+	})
+}
+
 func TestNoticeMentionsWhoeverAsked(t *testing.T) {
 	onBench(t, nil, func(b *bench) {
-		place := workspace.Place{Team: fakeworkspace.Team, Channel: "C1", Thread: "1.000001", User: "U1"}
+		ts := b.fake.Write(fakeworkspace.Say{Channel: "C1", User: "U1", Text: mention + "start the cool peel for order 12"})
+		b.pass(10 * time.Minute)
+		place := b.asked()[0].Place()
 		r := reply.Reply{Lines: []string{"The cool peel of order 12 is over."}}
 		for _, again := range []bool{false, true} {
 			if err := b.bot.Notify(b.Context(), place, "wait/12", r, again); err != nil {
@@ -520,14 +536,15 @@ func TestNoticeMentionsWhoeverAsked(t *testing.T) {
 			}
 		}
 		answers := b.fake.Answers("C1")
-		if len(answers) != 1 {
-			t.Fatalf("%d notices, want 1", len(answers))
+		if len(answers) != 2 {
+			t.Fatalf("%d messages, want the answer and one notice", len(answers))
 		}
-		if want := "<@U1> The cool peel of order 12 is over."; answers[0].Text != want {
-			t.Errorf("says %q, want %q", answers[0].Text, want)
+		notice := answers[1]
+		if want := "<@U1> The cool peel of order 12 is over."; notice.Text != want || notice.Thread != ts {
+			t.Errorf("says %q in thread %q, want %q in %q", notice.Text, notice.Thread, want, ts)
 		}
-		if !strings.Contains(string(answers[0].Blocks), `"user_id":"U1"`) {
-			t.Errorf("blocks %s", answers[0].Blocks)
+		if !strings.Contains(string(notice.Blocks), `"user_id":"U1"`) {
+			t.Errorf("blocks %s", notice.Blocks)
 		}
 	})
 }

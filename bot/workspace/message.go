@@ -37,17 +37,30 @@ type Message struct {
 	Direct bool // nobody but the user and the bot reads the conversation
 	Shared bool // others can read the conversation
 	Owner  bool // the user is an owner of the shop
-	At     time.Time
+	// Whisper says that only the user sees the answer: a slash command, and
+	// the buttons under its answer. Such talk leaves no thread.
+	Whisper bool
+	At      time.Time
 }
 
 // Conversation names the talk the message belongs to: the thread, or the direct
 // channel where the talk is flat.
 func (m Message) Conversation() string {
 	talk := m.Thread
-	if m.Kind == Command {
-		talk = m.User // commands leave no thread: each person has a talk of their own
+	if m.Whisper {
+		talk = m.User // each person has a talk of their own
 	}
 	return m.Team + "/" + m.Channel + "/" + talk
+}
+
+// Place is where a later word about the message goes: its thread or flat talk,
+// or, after a whisper, the direct channel with the user.
+func (m Message) Place() Place {
+	p := Place{Team: m.Team, Channel: m.Channel, Thread: m.Thread, User: m.User}
+	if m.Whisper {
+		p.Channel, p.Thread = m.User, ""
+	}
+	return p
 }
 
 // A File came with a message.
@@ -77,7 +90,7 @@ func (f HandlerFunc) Handle(ctx context.Context, m Message) reply.Reply { return
 // A Place is where an answer goes.
 type Place struct {
 	Team    string
-	Channel string
+	Channel string // a user's id stands for the direct channel with them
 	Thread  string // empty: flat
 	User    string // who asked
 	// After is the time stamp of the message that is answered; a look-up for

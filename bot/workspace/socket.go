@@ -236,7 +236,7 @@ func (s *session) watch(ctx context.Context) {
 				s.w.log.Warn("link is silent, connecting again", "silent", silent.Round(time.Millisecond))
 				link.open.Store(false)
 				link.Close()
-				s.w.close() // what silenced the link has silenced idle connections too
+				s.w.closeIdle() // what silenced the link has silenced idle connections too
 				continue
 			}
 			if link.limit == silenceLimit {

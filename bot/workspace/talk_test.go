@@ -76,6 +76,26 @@ func TestSlashCommandIsAnsweredToTheAskerOnly(t *testing.T) {
 	})
 }
 
+func TestButtonsUnderAWhisperStayBetweenTheTwo(t *testing.T) {
+	onBench(t, nil, func(b *bench) {
+		b.fake.Command("C1", "U1", "24 tees")
+		b.pass(time.Second)
+		b.fake.ClickWhisper("C1", "U1", "say.0", "make it 48")
+		b.fake.Command("C1", "U2", "how hot")
+		b.pass(time.Second)
+		if n, seen := len(b.fake.Ephemerals()), len(b.fake.Answers("")); n != 3 || seen != 0 {
+			t.Errorf("%d whispers, %d messages everyone sees", n, seen)
+		}
+		talks := map[string]string{}
+		for _, m := range b.asked() {
+			talks[m.Text] = m.Conversation()
+		}
+		if talks["24 tees"] != talks["make it 48"] || talks["24 tees"] == talks["how hot"] {
+			t.Errorf("conversations %v", talks)
+		}
+	})
+}
+
 func TestFollowUpsNeedNoMentionWhereTheBotAnswered(t *testing.T) {
 	onBench(t, nil, func(b *bench) {
 		ts := b.fake.Write(fakeworkspace.Say{Channel: "C1", User: "U1", Text: mention + "first"})

@@ -32,7 +32,8 @@ type Workspace struct {
 	files  *fetcher
 	lanes  *lanes
 	links  links
-	close  func() // idle connections
+	// closeIdle closes connections that may have gone stale.
+	closeIdle func()
 
 	intake  chan envelope
 	workers chan struct{}
@@ -82,7 +83,7 @@ func New(cfg Config) (*Workspace, error) {
 		out:   newOutbox(api, cfg.Log, cfg.Meter),
 		files: &fetcher{api: downloads, most: cfg.FileMost, wait: cfg.FileWait},
 		lanes: newLanes(cfg.Queue),
-		close: func() {
+		closeIdle: func() {
 			transport.CloseIdleConnections()
 			opening.CloseIdleConnections()
 		},
@@ -116,7 +117,7 @@ func (c *callLimit) RoundTrip(req *http.Request) (*http.Response, error) {
 // more, finishes what it acknowledged within Config.Drain, and returns nil. It
 // returns an error where the platform refuses the tokens for good.
 func (w *Workspace) Run(ctx context.Context) error {
-	defer w.close()
+	defer w.closeIdle()
 	if err := w.identify(ctx); err != nil {
 		if ctx.Err() != nil {
 			return nil

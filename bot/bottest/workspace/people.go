@@ -153,6 +153,20 @@ func (s *Server) ClickOn(m Message, user, action, value string) string {
 	})
 }
 
+// ClickWhisper is a person's click under an answer that only they see.
+func (s *Server) ClickWhisper(channel, user, action, value string) string {
+	s.mu.Lock()
+	ts := s.stamp()
+	s.mu.Unlock()
+	return s.deliver("interactive", answer{
+		"type": "block_actions", "team": answer{"id": Team}, "user": answer{"id": user, "team_id": Team},
+		"channel":      answer{"id": channel, "name": "presses"},
+		"container":    answer{"type": "message", "channel_id": channel, "message_ts": ts, "is_ephemeral": true},
+		"actions":      []answer{{"type": "button", "action_id": action, "block_id": "b", "value": value, "action_ts": ts}},
+		"response_url": s.responseURL(), "trigger_id": s.trigger(),
+	})
+}
+
 // ClickHome is a person's click in the home tab, or on an input of a form.
 func (s *Server) ClickHome(user, action, value string) string {
 	s.mu.Lock()
