@@ -1,7 +1,12 @@
 package bot_test
 
 import (
+	"errors"
+	"flag"
+	"fmt"
+	"os"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -50,3 +55,46 @@ func pieces(r questions.Result) int {
 }
 
 func ms(d time.Duration) float64 { return float64(d) / float64(time.Millisecond) }
+
+var resident = flag.Bool("resident", false, "ask 100,000 questions and print the resident memory")
+
+// mostResident bounds the whole bot after 100,000 questions, in kB.
+const mostResident = 60_000
+
+// TestResident asks 100,000 questions, each in a conversation of its own, and
+// prints what the process holds in memory: the bot, and this test with it.
+func TestResident(t *testing.T) {
+	if !*resident {
+		t.Skip("takes minutes: run it with -resident")
+	}
+	house, cases := open(t)
+	cases = slices.DeleteFunc(cases, func(c questions.Case) bool { return c.Order != nil || len(c.After) > 0 })
+	const asked = 100_000
+	for i := range asked {
+		house.Ask(cases[i%len(cases)])
+	}
+	kb, err := residentMemory()
+	if err != nil {
+		t.Skipf("no resident memory to read here: %v", err)
+	}
+	t.Logf("%d kB resident after %d questions", kb, asked)
+	if kb > mostResident {
+		t.Errorf("%d kB resident, more than %d", kb, mostResident)
+	}
+}
+
+// residentMemory reads the process's resident set, in kB, where the system
+// tells it in /proc.
+func residentMemory() (int, error) {
+	status, err := os.ReadFile("/proc/self/status")
+	if err != nil {
+		return 0, err
+	}
+	_, after, found := strings.Cut(string(status), "VmRSS:")
+	if !found {
+		return 0, errors.New("/proc/self/status has no VmRSS")
+	}
+	var kb int
+	_, err = fmt.Sscan(after, &kb)
+	return kb, err
+}
