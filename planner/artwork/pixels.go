@@ -63,8 +63,7 @@ func (r *rows) read(y, x0, x1 int, buf []uint8) []uint8 {
 	case *image.NRGBA64:
 		high(out, m.Pix[m.PixOffset(x0, y):])
 	case *image.RGBA64:
-		high(out, m.Pix[m.PixOffset(x0, y):])
-		unpremultiply(out, out)
+		unpremultiplyDeep(out, m.Pix[m.PixOffset(x0, y):])
 	case *image.Gray16:
 		for i := range x1 - x0 {
 			v := m.Pix[m.PixOffset(x0+i, y)]
@@ -98,6 +97,24 @@ func (r *rows) read(y, x0, x1 int, buf []uint8) []uint8 {
 func high(out, pix []uint8) {
 	for i := range out {
 		out[i] = pix[2*i]
+	}
+}
+
+// unpremultiplyDeep divides 16-bit values by their alpha before it takes their
+// upper bytes: afterwards the low ones would be missed.
+func unpremultiplyDeep(out, pix []uint8) {
+	for i := 0; i < len(out); i += pixelBytes {
+		p, o := pix[2*i:2*i+2*pixelBytes], out[i:i+pixelBytes]
+		a := uint32(p[6])<<8 | uint32(p[7])
+		if a == 0 {
+			clear(o)
+			continue
+		}
+		for j := range 3 {
+			v := uint32(p[2*j])<<8 | uint32(p[2*j+1])
+			o[j] = uint8(min(v*0xffff/a, 0xffff) >> 8)
+		}
+		o[3] = p[6]
 	}
 }
 

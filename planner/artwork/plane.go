@@ -58,8 +58,9 @@ type layout struct {
 	ground colour.Colour   // its colour, if box
 }
 
-// lay finds the art. The zero bounds mean that nothing is there.
-func lay(img image.Image) layout {
+// lay finds the art. The zero bounds mean that nothing is there. In a lossy
+// file, shades that compression scatters round edges don't count as art.
+func lay(img image.Image, lossy bool) layout {
 	r := newRows(img)
 	size := img.Bounds().Size()
 	whole := image.Rectangle{Max: size}
@@ -89,51 +90,98 @@ func lay(img image.Image) layout {
 	cover = newPlane(bounds, groundInk, groundInk)
 	cover.byColour = true
 	cover.fill(r, func(p []uint8) uint8 { return distance(p, ground) })
-	inner := cover.trim(groundInk)
-	if inner.Empty() || cover.below(groundInk) == 0 {
+	cover.settle(lossy)
+	inner := cover.trim(cover.ink)
+	if inner.Empty() || cover.below(cover.ink) == 0 {
 		// One flat colour: a patch, with nothing on it.
 		return layout{bounds: bounds}
 	}
-	cover = cover.crop(inner)
-	cover.settle()
-	return layout{bounds: inner, cover: cover, box: true, ground: ground}
+	return layout{bounds: inner, cover: cover.crop(inner), box: true, ground: ground}
 }
 
 const (
 	// flatCover is the largest step to the neighbours inside a flat colour.
 	flatCover = 8
-	// fewFlat: a colour counts as one of the art's from one part in so many of
-	// its flat pixels.
-	fewFlat = 50
+	// fewFlat: a colour counts as one of the art's from one flat pixel in so
+	// many pixels of art.
+	fewFlat = 20
+	// strongShare of the art's pixels are no stronger than its strongest
+	// colour, and stand for it where nothing is flat, as in line art. The rest
+	// leaves room for what compression overshoots.
+	strongShare = 0.9
+	// ghostShare of a colour's strength is more than JPEG scatters round it:
+	// at quality 60, beside saturated red, it reaches a quarter.
+	ghostShare = 3
 )
 
-// settle finds the weakest flat colour of a plane by colour, and counts as gap
-// what is below three quarters of it, so that a slit of little more than a
-// pixel is found although smoothing has half filled it.
-func (p *plane) settle() {
-	var histogram [256]int
-	total := 0
-	for y := 1; y < p.h-1; y++ {
-		row := p.row(y)
-		for x := 1; x < p.w-1; x++ {
-			v := row[x]
-			if v < p.ink || apart(v, row[x-1]) > flatCover || apart(v, row[x+1]) > flatCover ||
-				apart(v, p.pix[(y-1)*p.w+x]) > flatCover || apart(v, p.pix[(y+1)*p.w+x]) > flatCover {
-				continue
-			}
-			histogram[v]++
-			total++
-		}
-	}
-	sum := 0
-	for v, n := range histogram {
-		sum += n
-		if n > 0 && sum*fewFlat >= total {
-			p.weakest = uint8(v)
-			break
-		}
+// settle finds the weakest colour of a plane by colour, flat ones first. It
+// counts as gap what is below three quarters of it, so that a slit of little
+// more than a pixel is found although smoothing has half filled it, and in a
+// lossy file as art only what is a third of it.
+func (p *plane) settle(lossy bool) {
+	art, flat := p.strengths()
+	ink, still := art.sum(), flat.sum()
+	if still*fewFlat >= ink {
+		p.weakest = flat.reached(ink / fewFlat)
+	} else {
+		p.weakest = art.reached(int(strongShare * float64(ink)))
 	}
 	p.full = max(p.ink, uint8(3*int(p.weakest)/4))
+	if lossy {
+		p.ink = max(p.ink, p.weakest/ghostShare)
+	}
+}
+
+func (p *plane) flatAt(x, y int, v uint8) bool {
+	return apart(v, p.value(x-1, y)) <= flatCover && apart(v, p.value(x+1, y)) <= flatCover &&
+		apart(v, p.value(x, y-1)) <= flatCover && apart(v, p.value(x, y+1)) <= flatCover
+}
+
+// A histogram counts pixels by value.
+type histogram [256]int
+
+// strengths counts the pixels of art, all of them and those in flat colours.
+func (p *plane) strengths() (art, flat histogram) {
+	for _, pair := range eachBand(p.h, func(from, to int) [2]histogram {
+		var pair [2]histogram
+		for y := from; y < to; y++ {
+			for x, v := range p.row(y) {
+				if v < p.ink {
+					continue
+				}
+				pair[0][v]++
+				if p.flatAt(x, y, v) {
+					pair[1][v]++
+				}
+			}
+		}
+		return pair
+	}) {
+		for v := range art {
+			art[v] += pair[0][v]
+			flat[v] += pair[1][v]
+		}
+	}
+	return art, flat
+}
+
+func (h histogram) sum() int {
+	sum := 0
+	for _, n := range h {
+		sum += n
+	}
+	return sum
+}
+
+// reached returns the first value at which so many have been counted.
+func (h histogram) reached(count int) uint8 {
+	sum := 0
+	for v, n := range h {
+		if sum += n; n > 0 && sum >= count {
+			return uint8(v)
+		}
+	}
+	return 0
 }
 
 func opaque(img image.Image) bool {
@@ -283,7 +331,7 @@ func (p *plane) crop(to image.Rectangle) *plane {
 		return p
 	}
 	c := newPlane(to, p.ink, p.full)
-	c.byColour = p.byColour
+	c.byColour, c.weakest = p.byColour, p.weakest
 	dx, dy := to.Min.X-p.at.Min.X, to.Min.Y-p.at.Min.Y
 	for y := range c.h {
 		copy(c.row(y), p.row(y + dy)[dx:dx+c.w])

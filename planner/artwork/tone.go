@@ -44,9 +44,9 @@ type tones struct {
 	all, flat                []cell // all pixels; those in flat patches of colour
 }
 
-// flatStep is the largest step to the left and the upper neighbour, in any
-// channel, inside a patch that counts as one flat colour. JPEG noise stays
-// below it, smoothed edges do not.
+// flatStep is the largest step to the four neighbours, in any channel, inside a
+// patch that counts as one flat colour. JPEG noise stays below it, smoothed
+// edges do not.
 const flatStep = 16
 
 // gather walks the art's rectangle. With a ground colour, pixels of it count as
@@ -77,25 +77,30 @@ func gather(img image.Image, lay layout) tones {
 
 func (t *tones) band(r *rows, lay layout, from, to int) {
 	b := lay.bounds
-	here, above := make([]uint8, pixelBytes*b.Dx()), make([]uint8, pixelBytes*b.Dx())
-	upper := r.read(b.Min.Y+max(from-1, 0), b.Min.X, b.Max.X, above)
+	var buffers [3][]uint8
+	for i := range buffers {
+		buffers[i] = make([]uint8, pixelBytes*b.Dx())
+	}
+	read := func(y int) []uint8 {
+		y = min(max(y, 0), b.Dy()-1)
+		return r.read(b.Min.Y+y, b.Min.X, b.Max.X, buffers[y%len(buffers)])
+	}
+	above, here := read(from-1), read(from)
 	for y := from; y < to; y++ {
-		row := r.read(b.Min.Y+y, b.Min.X, b.Max.X, here)
-		t.row(row, upper, lay)
-		upper = row
-		here, above = above, here
+		below := read(y + 1)
+		t.row(above, here, below, lay)
+		above, here = here, below
 	}
 }
 
-func (t *tones) row(row, upper []uint8, lay layout) {
-	left := row[:pixelBytes]
-	for i := 0; i < len(row); i += pixelBytes {
-		p, up := row[i:i+pixelBytes:i+pixelBytes], upper[i:i+pixelBytes:i+pixelBytes]
+func (t *tones) row(above, here, below []uint8, lay layout) {
+	last := len(here) - pixelBytes
+	for i := 0; i <= last; i += pixelBytes {
+		p := here[i : i+pixelBytes : i+pixelBytes]
 		a := uint64(p[3])
 		switch {
 		case a < faint:
 			t.transparent++
-			left = p
 			continue
 		case a < firm:
 			t.half++
@@ -103,10 +108,12 @@ func (t *tones) row(row, upper []uint8, lay layout) {
 			t.solid++
 		}
 		t.ink(p, a)
-		if !lay.box || distance(p, lay.ground) >= groundInk {
-			t.colour(p, left, up, a)
+		if lay.box && distance(p, lay.ground) < lay.cover.ink {
+			continue
 		}
-		left = p
+		flat := near(p, here[max(i-pixelBytes, 0):]) && near(p, here[min(i+pixelBytes, last):]) &&
+			near(p, above[i:]) && near(p, below[i:])
+		t.colour(p, a, flat)
 	}
 }
 
@@ -122,11 +129,11 @@ func (t *tones) ink(p []uint8, a uint64) {
 	t.paper += a * uint64(255-max(c, m, y))
 }
 
-func (t *tones) colour(p, left, up []uint8, a uint64) {
+func (t *tones) colour(p []uint8, a uint64, flat bool) {
 	i := cellOf(p)
 	c := cell{weight: a, r: a * uint64(p[0]), g: a * uint64(p[1]), b: a * uint64(p[2])}
 	t.all[i].add(c)
-	if near(p, left) && near(p, up) {
+	if flat {
 		t.flat[i].add(c)
 	}
 }
