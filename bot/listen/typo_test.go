@@ -86,7 +86,7 @@ func edit(random *rand.Rand, w string) string {
 // ("ahev"), which are left alone, or stand as near to another word ("fiel").
 // Source: misspellings of Wikipedia and of GNU Aspell as prepared by R. Mitton
 // (Birkbeck, University of London).
-const leastMended = 0.75
+const leastMended = 0.7
 
 func TestCommonMisspellings(t *testing.T) {
 	env, reader := orderEnv(t)

@@ -25,7 +25,7 @@ func (s *scan) counts(i int) bool {
 			return true
 		}
 		n := s.adjective(i)
-		if n == 0 && strangers < maxStrangers && isWordToken(s.tokens[i]) && !s.tokens[i].IsNumber && !s.tokens[i].Known {
+		if n == 0 && strangers < maxStrangers && s.stranger(i) {
 			strangers, n = strangers+1, 1
 		}
 		if n == 0 {
@@ -34,6 +34,13 @@ func (s *scan) counts(i int) bool {
 		i += n
 	}
 	return false
+}
+
+// stranger reports whether token i is a word that the base doesn't hold; what
+// it may have been mended into counts for nothing.
+func (s *scan) stranger(i int) bool {
+	t := s.tokens[i]
+	return isWordToken(t) && !t.IsNumber && (!t.Known || t.Score < 1) && len(s.hits[i]) == 0
 }
 
 // adjective returns the length of a word at token i that may stand between a

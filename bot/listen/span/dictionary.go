@@ -35,6 +35,7 @@ const (
 	classFiller    class = "filler"
 	classAdjective class = "adjective"
 	classEveryday  class = "everyday"
+	classOrdinary  class = "ordinary"
 	classSlang     class = "slang"
 	classTranslate class = "translate"
 )
@@ -240,10 +241,10 @@ func itemOwner(base *knowledge.Base, item string) string {
 
 func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 	kind, naming := namingLexicons[l.Kind]
-	for _, w := range slices.Sorted(maps.Keys(l.Words)) {
-		v := l.Words[w]
+	notRead := map[class]bool{classSlang: true, classTranslate: true, classEveryday: true, classOrdinary: true}
+	for w, v := range l.Words { // a word stands once in a lexicon, so its order decides nothing
 		switch {
-		case l.Kind == string(classSlang) || l.Kind == string(classTranslate):
+		case notRead[class(l.Kind)]:
 		case naming:
 			d.add(w, sense{kind: kind, id: v})
 		default:

@@ -57,6 +57,7 @@
 //	adjective  premium: "" (may stand between a count and its thing)
 //	filler     please: ""
 //	everyday   words that must not be mended into a word of the trade
+//	ordinary   the same, as "list": many words parted by blanks
 //	slang      tshirt: tee (read as what it stands for)
 //	translate  playera: tee (only in a message of that lexicon's language)
 package span

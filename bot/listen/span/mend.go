@@ -1,8 +1,7 @@
 package span
 
 import (
-	"maps"
-	"slices"
+	"math/bits"
 	"strings"
 	"unicode/utf8"
 
@@ -20,12 +19,13 @@ const (
 
 	slipScore        = 0.9  // of a word with one slip; two slips score its square
 	abbreviatedScore = 0.75 // of an abbreviation, at best
+	longestShort     = 2    // times its length: what an abbreviation stands for is no longer
 	abbreviatedFloor = 0.6  // share of a word's consonants that an abbreviation must keep
 )
 
 // A rank says how much a word speaks for itself as what was meant, the first
 // the most.
-type rank int
+type rank uint8
 
 const (
 	rankName     rank = iota // names a thing, a size, a day, a number by itself
@@ -34,16 +34,25 @@ const (
 	rankEveryday             // ordinary words
 )
 
-// A speller knows the words of one language and finds the one that was meant.
+// A speller knows the words of one language, and those of the language below
+// it, and finds the one that was meant.
 type speller struct {
+	below  *speller // nil for the base's own language
 	ranks  map[string]rank
-	byLen  [][]spelled
-	abbrev map[byte][]string // single words of names, by first letter
+	first  map[slot][]spelled // by length and first byte
+	second map[slot][]spelled // by length and second byte
+	abbrev map[byte][]string  // single words of names, by first letter
+}
+
+// A slot is a list of words of one length and with one letter at one place.
+type slot struct {
+	letters int
+	letter  byte
 }
 
 type spelled struct {
 	word string
-	mask uint32
+	mask uint32 // its letters
 	rank rank
 }
 
@@ -66,15 +75,17 @@ const (
 
 // newSpeller returns a speller of the ranked words. Short forms are known, but
 // nothing is mended into them.
-func newSpeller(ranks map[string]rank, short map[string]bool) *speller {
-	s := &speller{ranks: ranks, byLen: make([][]spelled, maxMend+1), abbrev: map[byte][]string{}}
-	for _, w := range slices.Sorted(maps.Keys(ranks)) {
-		n := utf8.RuneCountInString(w)
-		if n < minAbbreviated || n > maxMend || short[w] || vowels(w) == 0 {
+func newSpeller(ranks map[string]rank, short map[string]bool, below *speller) *speller {
+	s := &speller{below: below, ranks: ranks, first: map[slot][]spelled{}, second: map[slot][]spelled{}, abbrev: map[byte][]string{}}
+	for w, k := range ranks { // the order of the lists decides nothing
+		n, mask := utf8.RuneCountInString(w), letters(w)
+		if n < minAbbreviated || n > maxMend || short[w] || mask&vowelSet == 0 {
 			continue
 		}
-		s.byLen[n] = append(s.byLen[n], spelled{w, letters(w), ranks[w]})
-		if ranks[w] <= rankPart && n > minAbbreviated {
+		one := spelled{w, mask, k}
+		s.first[slot{n, w[0]}] = append(s.first[slot{n, w[0]}], one)
+		s.second[slot{n, w[1]}] = append(s.second[slot{n, w[1]}], one)
+		if k <= rankPart && n > minAbbreviated {
 			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
 		}
 	}
@@ -83,8 +94,17 @@ func newSpeller(ranks map[string]rank, short map[string]bool) *speller {
 
 func (s *speller) knows(w string) bool {
 	_, ok := s.ranks[w]
-	return ok
+	return ok || s.below != nil && s.below.knows(w)
 }
+
+// names reports whether w is a name or a word of one.
+func (s *speller) names(w string) bool {
+	k, ok := s.ranks[w]
+	return ok && k <= rankPart || s.below != nil && s.below.names(w)
+}
+
+// vowelSet is the set of vowels, as letters gives it.
+const vowelSet = 1<<('a'-'a') | 1<<('e'-'a') | 1<<('i'-'a') | 1<<('o'-'a') | 1<<('u'-'a')
 
 // letters returns the set of a word's letters, all non-ASCII ones as one.
 func letters(w string) uint32 {
@@ -105,8 +125,9 @@ func letters(w string) uint32 {
 // technique for computer detection and correction of spelling errors, Comm.
 // ACM 7(3), 1964). Fewest slips win; what decides between equal ones is said
 // at the costs, and then the alphabet. Two slips are believed only where the
-// first letter stands. phrase reports whether a word makes a known phrase with
-// its neighbours.
+// first letter stands and the consonants are one slip apart at most: hurried
+// hands leave out vowels, and "hobbies" are no hoodies. phrase reports whether
+// a word makes a known phrase with its neighbours.
 func (s *speller) mend(w string, phrase func(string) bool) (word string, score float64, ok bool) {
 	n := utf8.RuneCountInString(w)
 	if n >= minMend && n <= maxMend {
@@ -127,66 +148,129 @@ func (s *speller) mend(w string, phrase func(string) bool) (word string, score f
 }
 
 func (s *speller) nearest(w string, n int, phrase func(string) bool) (best string, slips int) {
-	limit := 1
+	x := typed{word: w, n: n, mask: letters(w), skeleton: skeletonOf(w), limit: 1}
 	if n > shortWord {
-		limit = 2
+		x.limit = 2
 	}
-	mask := letters(w)
-	skeleton := skeletonOf(w)
-	bestCost := (limit + 1) * costSlip
-	for l := max(n-limit, minAbbreviated); l <= min(n+limit, maxMend); l++ {
-		for _, c := range s.byLen[l] {
-			if !within(mask, c.mask, limit) {
-				continue
-			}
-			d := edlib.OSADamerauLevenshteinDistance(w, c.word)
-			first := c.word[0] == w[0]
-			if d > limit || d > 1 && !first {
-				continue
-			}
-			cost := d*costSlip + int(c.rank)*costRank
-			switch {
-			case l > n:
-				cost += costDropped
-			case l < n:
-				cost += costExtra
-			case c.mask != mask:
-				cost += costReplaced
-			}
-			if !first {
-				cost += costFirst
-			}
-			if skeletonOf(c.word) != skeleton {
-				cost += costVowels
-			}
-			if phrase(c.word) {
-				cost += costPhrase
-			}
-			if cost < bestCost || cost == bestCost && c.word < best {
-				best, slips, bestCost = c.word, d, cost
+	bestCost := (x.limit + 1) * costSlip
+	for l := max(n-x.limit, minAbbreviated); l <= min(n+x.limit, maxMend); l++ {
+		for _, list := range s.near(w, l) {
+			for _, c := range list {
+				d := x.slips(c, (bestCost-costPhrase)/costSlip)
+				if d == 0 {
+					continue
+				}
+				cost := d*costSlip + x.cost(c, l)
+				if phrase(c.word) {
+					cost += costPhrase
+				}
+				if cost < bestCost || cost == bestCost && c.word < best {
+					best, slips, bestCost = c.word, d, cost
+				}
 			}
 		}
 	}
 	return best, slips
 }
 
+// near returns the words of n letters that may be within the slips allowed of
+// w, some of them twice. A single slip leaves the first letter, or brings the
+// second one into its place, or the first one into the second's, or leaves the
+// second; two slips leave the first letter.
+func (s *speller) near(w string, n int) [][]spelled {
+	var out [][]spelled
+	for ; s != nil; s = s.below {
+		out = append(out, s.first[slot{n, w[0]}], s.first[slot{n, w[1]}], s.second[slot{n, w[0]}], s.second[slot{n, w[1]}])
+	}
+	return out
+}
+
+// typed is an unknown word as it was typed.
+type typed struct {
+	word     string
+	n        int // letters
+	mask     uint32
+	skeleton string
+	limit    int // slips
+}
+
+// slips returns how many slips c is away, 0 where it is too many or more than
+// most. One slip is seen without counting; go-edlib counts two.
+func (x *typed) slips(c spelled, most int) int {
+	limit := min(x.limit, most)
+	if !within(x.mask, c.mask, limit) {
+		return 0
+	}
+	if oneSlip(x.word, c.word) {
+		return 1
+	}
+	if limit < 2 || c.word[0] != x.word[0] || edlib.OSADamerauLevenshteinDistance(x.word, c.word) != 2 ||
+		edlib.OSADamerauLevenshteinDistance(x.skeleton, skeletonOf(c.word)) > 1 {
+		return 0
+	}
+	return 2
+}
+
+// cost is what the choice of c, of l letters, costs besides its slips.
+func (x *typed) cost(c spelled, l int) int {
+	cost := int(c.rank) * costRank
+	switch {
+	case l > x.n:
+		cost += costDropped
+	case l < x.n:
+		cost += costExtra
+	case c.mask != x.mask:
+		cost += costReplaced
+	}
+	if c.word[0] != x.word[0] {
+		cost += costFirst
+	}
+	if skeletonOf(c.word) != x.skeleton {
+		cost += costVowels
+	}
+	return cost
+}
+
+// oneSlip reports whether a and b are one slip apart: between what they have
+// in common at both ends, one letter stands against none or one, or two
+// against the same two swapped.
+func oneSlip(a, b string) bool {
+	p := 0
+	for p < len(a) && p < len(b) && a[p] == b[p] {
+		p++
+	}
+	a, b = a[p:], b[p:]
+	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	if len(a) == 2 && len(b) == 2 {
+		return a[0] == b[1] && a[1] == b[0]
+	}
+	return len(a) <= 1 && len(b) <= 1 && len(a)+len(b) > 0
+}
+
 // longer reads a word of three letters as one of four that lost one: the one
 // that makes a phrase with its neighbours, else the only one there is among
 // names and words of questions.
 func (s *speller) longer(w string, phrase func(string) bool) (string, bool) {
-	word, count := "", 0
-	for _, c := range s.byLen[minAbbreviated+1] {
-		if !subsequence(w, c.word) {
-			continue
-		}
-		if phrase(c.word) {
-			return c.word, true
-		}
-		if c.rank == rankName || c.rank == rankWording {
-			word, count = c.word, count+1
+	word, count, paired := "", 0, false
+	seen := map[string]bool{}
+	for _, list := range s.near(w, minAbbreviated+1) {
+		for _, c := range list {
+			if seen[c.word] || !subsequence(w, c.word) {
+				continue
+			}
+			seen[c.word] = true
+			fits := phrase(c.word)
+			switch {
+			case fits && (!paired || c.word < word):
+				word, paired = c.word, true
+			case !fits && !paired && (c.rank == rankName || c.rank == rankWording):
+				word, count = c.word, count+1
+			}
 		}
 	}
-	return word, count == 1
+	return word, paired || count == 1
 }
 
 // subsequence reports whether the letters of a occur in b in order.
@@ -203,15 +287,7 @@ func subsequence(a, b string) bool {
 // each slip takes away at most one letter of a set and brings one.
 func within(a, b uint32, limit int) bool {
 	gone, come := a&^b, b&^a
-	return ones(gone) <= limit && ones(come) <= limit
-}
-
-func ones(m uint32) int {
-	n := 0
-	for ; m != 0; m &= m - 1 {
-		n++
-	}
-	return n
+	return bits.OnesCount32(gone) <= limit && bits.OnesCount32(come) <= limit
 }
 
 // expand reads w as an abbreviation: its letters occur in order in one trade
@@ -222,16 +298,21 @@ func (s *speller) expand(w string, n int) (word string, score float64, ok bool) 
 		return "", 0, false
 	}
 	unique := false
-	for _, m := range fuzzy.FindNoSort(w, s.abbrev[w[0]]) {
-		kept := float64(consonants(w)) / float64(consonants(m.Str))
-		if vowels(w) > vowels(m.Str) || kept < abbreviatedFloor || len(m.Str) > 3*n {
-			continue
-		}
-		switch v := min(kept, 1) * abbreviatedScore; {
-		case v > score:
-			word, score, unique = m.Str, v, true
-		case v == score && singular(m.Str) != singular(word):
-			unique = false
+	for ; s != nil; s = s.below {
+		for _, m := range fuzzy.FindNoSort(w, s.abbrev[w[0]]) {
+			kept := float64(consonants(w)) / float64(consonants(m.Str))
+			if vowels(w) > vowels(m.Str) || kept < abbreviatedFloor || len(m.Str) > longestShort*n {
+				continue
+			}
+			switch v := min(kept, 1) * abbreviatedScore; {
+			case v > score:
+				word, score, unique = m.Str, v, true
+			case v < score:
+			case singular(m.Str) != singular(word):
+				unique = false
+			case m.Str < word: // singular before plural
+				word = m.Str
+			}
 		}
 	}
 	return word, score, unique

@@ -141,8 +141,8 @@ func (v *vocabulary) dictionary(d *dictionary) {
 	}
 }
 
-// maxShort is the longest name of a day or month that is a short form; nothing
-// is mended into it, as "their" would end as "thur".
+// maxShort is the longest name of a day or month, and the longest slang, that
+// is a short form; nothing is mended into it, as "their" would end as "thur".
 const maxShort = 4
 
 // learn makes a speller for each language: of every word the base holds, so
@@ -151,9 +151,16 @@ func (r *Reader) learn(base *knowledge.Base) {
 	own := newVocabulary()
 	own.dictionary(r.words)
 	for _, l := range base.Lexicons {
-		if class(l.Kind) == classSlang {
-			for w := range l.Words {
-				own.short[w] = true
+		for w, list := range l.Words {
+			switch class(l.Kind) {
+			case classSlang:
+				own.short[w] = len(w) <= maxShort
+			case classEveryday:
+				own.put(w, rankEveryday)
+			case classOrdinary:
+				for each := range strings.FieldsSeq(list) {
+					own.put(each, rankEveryday)
+				}
 			}
 		}
 	}
@@ -181,12 +188,10 @@ func (r *Reader) learn(base *knowledge.Base) {
 			own.wording(p)
 		}
 	}
-	r.speller = map[string]*speller{"en": newSpeller(own.ranks, own.short)}
+	english := newSpeller(own.ranks, own.short, nil)
+	r.speller = map[string]*speller{"en": english}
 	for lang, v := range foreign {
-		for w, k := range own.ranks {
-			v.put(w, k)
-		}
-		r.speller[lang] = newSpeller(v.ranks, own.short)
+		r.speller[lang] = newSpeller(v.ranks, v.short, english)
 	}
 }
 
@@ -235,8 +240,6 @@ func rankOf(s sense) rank {
 	switch s.class {
 	case classNumber, classWeekday, classMonth, classDay, classUnit, classArtword, classAxis, classBlend, classCounter:
 		return rankName
-	case classEveryday:
-		return rankEveryday
 	}
 	return rankWording
 }
@@ -273,7 +276,7 @@ func (r *Reader) language(tokens []Token) string {
 				continue
 			}
 			_, f := d.longest[t.Text]
-			_, o := r.words.longest[t.Text]
+			o := r.speller["en"].knows(t.Text)
 			switch {
 			case f && !o:
 				foreign++
@@ -375,7 +378,7 @@ func (s *speller) split(t Token) (head, tail Token, ok bool) {
 	}
 	for i := minHalf; i <= len(t.Text)-minHalf; i++ {
 		a, b := t.Text[:i], t.Text[i:]
-		if !s.name(a) || !s.name(b) {
+		if !s.names(a) || !s.names(b) {
 			continue
 		}
 		head, tail = t, t
@@ -386,9 +389,4 @@ func (s *speller) split(t Token) (head, tail Token, ok bool) {
 		return head, tail, true
 	}
 	return head, tail, false
-}
-
-func (s *speller) name(w string) bool {
-	k, ok := s.ranks[w]
-	return ok && k <= rankPart
 }
