@@ -3,18 +3,26 @@ package answer
 import (
 	"errors"
 	"fmt"
+	"strings"
 
+	"presshand/bot/listen"
 	"presshand/bot/reply"
 	"presshand/planner"
 	"presshand/planner/sheet"
 	"presshand/planner/unit"
 )
 
-// fit answers how many copies of a size go on a sheet, and how many sheets a
-// number of them takes.
+// fit answers how many copies of a size go on a sheet, how many sheets a
+// number of pieces takes, and whether they fit on so many.
 func (c *draft) fit() {
 	s := c.ask.Subject
-	if s.Width == 0 && s.Height == 0 {
+	on, ok := c.sheetFor(s.Sheet)
+	if !ok {
+		c.asked("sheet", c.phrase("ask-sheet", "On which sheet: letter, A4, A3 or tabloid?"), "letter", "A4")
+		return
+	}
+	pieces, ok := c.pieces(s)
+	if !ok {
 		if o, ok := c.order(); ok {
 			c.sheetsOfOrder(o)
 			return
@@ -22,58 +30,142 @@ func (c *draft) fit() {
 		c.asked("size", c.phrase("ask-fit", "How large is one, width by height? For example: 3x3 in."))
 		return
 	}
-	if s.Width == 0 || s.Height == 0 {
-		side := max(s.Width, s.Height)
-		s.Width, s.Height = side, side
-		c.assume(c.phrase("assume-square-piece", "as high as it is wide"))
-	}
-	on, ok := c.sheetFor(s.Sheet)
-	if !ok {
-		c.asked("sheet", c.phrase("ask-sheet", "On which sheet: letter, A4, A3 or tabloid?"), "letter", "A4")
+	if len(pieces) == 1 && pieces[0].Count == 0 {
+		c.perSheet(on, pieces[0])
 		return
 	}
-	w, h := unit.Millimetres(s.Width), unit.Millimetres(s.Height)
-	per := sheet.PerSheet(on, w, h, true)
-	size := c.style.Size(w, h)
-	if per == 0 {
-		c.say("fit-none", "None: {size} is larger than {sheet} prints.", "size", size, "sheet", on.Name)
-		c.computed("per_sheet", 0, "count")
-		return
+	for i := range pieces {
+		pieces[i].Count = max(pieces[i].Count, 1)
 	}
-	c.computed("per_sheet", per, "count")
-	c.fact(reply.Fact{Name: "print_width", Value: round(s.Width), Unit: "mm", Source: reply.Source{Kind: "computed"}})
-	c.fact(reply.Fact{Name: "print_height", Value: round(s.Height), Unit: "mm", Source: reply.Source{Kind: "computed"}})
-	if s.Quantity > 0 {
-		p := sheet.Problem{Sheet: on, Pieces: []sheet.Piece{{Name: size, Width: w, Height: h, Count: s.Quantity, Turn: true}}}
-		plan, err := sheet.Solve(p)
-		if err != nil {
-			var large *sheet.TooLargeError
-			if errors.As(err, &large) {
-				c.say("fit-none", "None: {size} is larger than {sheet} prints.", "size", size, "sheet", on.Name)
-				return
+	c.gang(sheet.Problem{Sheet: on, Pieces: pieces}, s.Sheets)
+}
+
+// pieces turns what was named into pieces: a spot without a size takes its
+// usual one, a single side makes a square, and both are said.
+func (c *draft) pieces(s listen.Subject) ([]sheet.Piece, bool) {
+	var out []sheet.Piece
+	for _, p := range s.Pieces {
+		w, h := p.Width, p.Height
+		if w == 0 && h == 0 {
+			if len(s.Pieces) == 1 && p.Count == 0 {
+				return nil, false
 			}
-			c.fail(err)
-			return
+			where := c.placementFor(p.Spot, thing{})
+			if where == nil || !where.Width.Known() {
+				return nil, false
+			}
+			w = where.Width.Is
+			if where.Height.Known() {
+				h = where.Height.Is
+			}
+			c.assume(c.phrase("assume-usual-piece", "{spot} at its usual size", "spot", p.Spot))
 		}
-		c.computed("sheets", plan.Sheets, "count")
-		c.computed("quantity", s.Quantity, "count")
-		fewest := ""
-		if plan.Fewest {
-			fewest = c.phrase("fewest", ", the fewest possible")
+		if w == 0 || h == 0 {
+			w, h = max(w, h), max(w, h)
+			c.assume(c.phrase("assume-square-piece", "as high as it is wide"))
 		}
-		c.say("fit-sheets", "{sheets} {sheet} {word} for {n} of {size}{fewest}; {per} to a sheet.", "sheets", fmt.Sprint(plan.Sheets), "sheet", on.Name,
-			"word", plural(plan.Sheets, "sheet"), "n", fmt.Sprint(s.Quantity), "size", size, "fewest", fewest, "per", fmt.Sprint(per))
-		if room := sheet.Room(on, plan, w, h); room > 0 {
-			c.computed("room", room, "count")
-			c.say("fit-room", "Room for {n} more on the last one.", "n", fmt.Sprint(room))
-		}
-	} else {
-		c.say("fit", "{per} of {size} on {sheet}.", "per", fmt.Sprint(per), "size", size, "sheet", on.Name)
+		wide, high := unit.Millimetres(w), unit.Millimetres(h)
+		out = append(out, sheet.Piece{Name: strings.TrimSpace(p.Spot + " " + c.style.Size(wide, high)), Width: wide, Height: high, Count: p.Count, Turn: true})
 	}
+	return out, len(out) > 0
+}
+
+// perSheet answers how many of one size a sheet holds.
+func (c *draft) perSheet(on sheet.Sheet, p sheet.Piece) {
+	per := sheet.PerSheet(on, p.Width, p.Height, true)
+	c.computed("per_sheet", per, "count")
+	c.sizeFacts(p)
+	if per == 0 {
+		c.say("fit-none", "None: {size} is larger than {sheet} prints.", "size", p.Name, "sheet", on.Name)
+		return
+	}
+	used := float64(per) * p.Width.MM() * p.Height.MM() / (on.Width.MM() * on.Height.MM())
+	c.say("fit", "{per} of {size} on {sheet}; {used} of the paper is used.", "per", fmt.Sprint(per), "size", p.Name, "sheet", on.Name, "used", c.percent("used", used))
+	c.marginLine(on)
+	c.suggest("sheets for 24 of them", "quote it")
+}
+
+func (c *draft) sizeFacts(p sheet.Piece) {
+	c.fact(reply.Fact{Name: "print_width", Value: round(p.Width.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
+	c.fact(reply.Fact{Name: "print_height", Value: round(p.Height.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
+}
+
+func (c *draft) marginLine(on sheet.Sheet) {
 	c.fact(reply.Fact{Name: "sheet_margin", Value: round(on.Margin.MM()), Unit: "mm", Source: reply.Source{Kind: "shop"}})
 	c.say("fit-margin", "With {margin} mm kept free at the edges, turned where it helps.", "margin", plain(on.Margin.MM()))
-	c.suggest("sheets for 24", "quote it")
 }
+
+// gang lays pieces on sheets and says how many, how well they are used, and
+// what would fill the rest; limit is the number of sheets someone has, 0 where
+// none was named.
+func (c *draft) gang(p sheet.Problem, limit int) {
+	plan, err := sheet.Solve(p)
+	var large *sheet.TooLargeError
+	switch {
+	case errors.As(err, &large):
+		c.say("fit-none-largest", "{size} is larger than {sheet} prints; the largest of its shape is {largest}.", "size", p.Pieces[large.Index].Name, "sheet", p.Sheet.Name,
+			"largest", c.style.Size(floorLength(c, large.MaxWidth.MM()), floorLength(c, large.MaxHeight.MM())))
+		return
+	case err != nil:
+		c.fail(err)
+		return
+	}
+	var names []string
+	for _, x := range p.Pieces {
+		c.computed("quantity", x.Count, "count")
+		c.sizeFacts(x)
+		names = append(names, fmt.Sprintf("%d of %s", x.Count, x.Name))
+	}
+	c.computed("sheets", plan.Sheets, "count")
+	lead := ""
+	switch {
+	case limit > 0 && plan.Sheets <= limit:
+		lead = c.phrase("yes-they-fit", "Yes: ")
+	case limit > 0 && plan.AtLeast > limit:
+		lead = c.phrase("no-they-dont", "No: ")
+	case limit > 0:
+		lead = c.phrase("not-found", "Not that I can find: ")
+	}
+	c.say("gang", "{lead}{sheets} {sheet} {word} for {pieces}{fewest}; {used} of the paper is used.", "lead", lead, "sheets", fmt.Sprint(plan.Sheets), "sheet", p.Sheet.Name,
+		"word", plural(plan.Sheets, "sheet"), "pieces", and(names, "and"), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
+	c.fillLine(p, plan)
+	c.marginLine(p.Sheet)
+	c.sheetPicture(p, plan)
+	c.suggest("quote it", "what fits beside them?")
+}
+
+func (c *draft) fewest(plan sheet.Plan) string {
+	if plan.Fewest {
+		return c.phrase("fewest", ", the fewest possible")
+	}
+	c.computed("at_least", plan.AtLeast, "count")
+	return c.phrase("at-least", " (at least {n} are needed)", "n", fmt.Sprint(plan.AtLeast))
+}
+
+// fillLine says what would fill the room that is left before another sheet is
+// begun: a printed sheet never goes through the printer again.
+func (c *draft) fillLine(p sheet.Problem, plan sheet.Plan) {
+	var more []string
+	for _, x := range p.Pieces {
+		if n := sheet.Room(p.Sheet, plan, x.Width, x.Height); n > 0 {
+			c.computed("room", n, "count")
+			more = append(more, fmt.Sprintf("%d more of %s", n, x.Name))
+		}
+	}
+	if len(more) > 0 {
+		c.say("fill", "To fill the rest: {more}.", "more", and(more, "or"))
+		return
+	}
+	if plan.Free.Width > minUseful && plan.Free.Height > minUseful {
+		c.fact(reply.Fact{Name: "free_width", Value: round(plan.Free.Width.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
+		c.fact(reply.Fact{Name: "free_height", Value: round(plan.Free.Height.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
+		c.say("free", "Free on the last one: {size}.", "size", c.style.Size(plan.Free.Width, plan.Free.Height))
+	}
+}
+
+// minUseful is the least side of a free room worth a word: an inch, below
+// which nobody prints anything.
+const minUseful = unit.Length(unit.MillimetresPerInch)
 
 // sheetFor returns the sheet named, else the shop's first.
 func (c *draft) sheetFor(name string) (sheet.Sheet, bool) {
@@ -96,24 +188,36 @@ func (c *draft) sheetsOfOrder(o planner.Order) {
 	if !ok {
 		return
 	}
-	problem := c.gangOf(done.Work)
-	plan, err := sheet.Solve(problem)
-	if err != nil {
-		c.fail(err)
-		return
+	for _, a := range done.Work.Assumed {
+		c.assume(a)
 	}
-	n := 0
-	for _, l := range done.Work.Lines {
-		n += l.Sheets(l.Make)
+	for _, g := range c.gangs(done.Work) {
+		c.gang(g, c.ask.Subject.Sheets)
 	}
-	c.computed("sheets", n, "count")
-	on := done.Work.Lines[0].Prints[0].Sheet
-	c.say("order-sheets", "{n} {sheet} {word} with spares.", "n", fmt.Sprint(n), "sheet", on.Name, "word", plural(n, "sheet"))
-	c.percentUsed(plan)
-	c.picture(done)
-	c.suggest("timeline", "quote it")
 }
 
-func (c *draft) percentUsed(plan sheet.Plan) {
-	c.say("sheet-use", "{used} of the paper is used.", "used", c.percent("used", plan.Used))
+// gangs lays the prints of an order out by the sheet they go on: one problem a
+// sheet size and toner set, spares included.
+func (c *draft) gangs(w Work) []sheet.Problem {
+	var out []sheet.Problem
+	var keys []string
+	for _, l := range w.Lines {
+		for _, pr := range l.Prints {
+			key := pr.Sheet.Name + " " + l.Method.ID + " " + l.Item + " " + pr.Spot
+			at := -1
+			for i, k := range keys {
+				if k == key {
+					at = i
+				}
+			}
+			if at < 0 {
+				keys = append(keys, key)
+				out = append(out, sheet.Problem{Sheet: pr.Sheet})
+				at = len(out) - 1
+			}
+			wide, high := unit.Millimetres(pr.Width), unit.Millimetres(pr.Height)
+			out[at].Pieces = append(out[at].Pieces, sheet.Piece{Name: pr.Spot + " " + c.style.Size(wide, high), Width: wide, Height: high, Count: l.Make, Turn: true})
+		}
+	}
+	return out
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"presshand/bot/reply"
+	"presshand/planner/picture"
 	"presshand/planner/press"
 	"presshand/planner/sheet"
 	"presshand/planner/unit"
@@ -64,7 +65,7 @@ func (c *draft) timeline(done Costed) {
 		c.say("busiest", "Busiest: {resource}, {share} of its time.", "resource", label(p, p.Busy[0].Resource), "share", c.percent("busy_share", p.Busy[0].Share))
 	}
 	c.atLeast(p)
-	c.picture(done)
+	c.timelinePicture(p)
 	c.suggest("what is the slow step?", "what if two people?", "run list", "quote it")
 }
 
@@ -199,32 +200,40 @@ func (c *draft) runList(p press.Plan) {
 // mostRunLines keeps a run list readable on a phone.
 const mostRunLines = 8
 
-// picture adds the sheets and the timeline of an order, where pictures are
+// picture adds the timeline and the sheets of an order, where pictures are
 // wanted.
 func (c *draft) picture(done Costed) {
 	if !c.pictures {
 		return
 	}
-	problem := c.gangOf(done.Work)
-	plan, err := sheet.Solve(problem)
-	if err != nil {
-		return
-	}
-	var buf bytes.Buffer
-	if err := sheet.Draw(problem, plan).PNG(&buf); err == nil {
-		c.r.Files = append(c.r.Files, reply.File{Name: "sheets.png", Type: "image/png",
-			Alt: fmt.Sprintf("%d pieces on %d %s sheets", len(plan.Places), plan.Sheets, plan.Sheet.Name), Data: buf.Bytes()})
+	for _, g := range c.gangs(done.Work) {
+		if plan, err := sheet.Solve(g); err == nil {
+			c.sheetPicture(g, plan)
+		}
 	}
 }
 
-// gangOf lays all prints of an order, spares included, on sheets.
-func (c *draft) gangOf(w Work) sheet.Problem {
-	p := sheet.Problem{Sheet: w.Lines[0].Prints[0].Sheet}
-	for i, l := range w.Lines {
-		for _, pr := range l.Prints {
-			p.Pieces = append(p.Pieces, sheet.Piece{Name: fmt.Sprintf("%d %s", i+1, pr.Spot), Width: unit.Millimetres(pr.Width),
-				Height: unit.Millimetres(pr.Height), Count: l.Make, Turn: true, Order: fmt.Sprint(i + 1)})
-		}
+// sheetPicture adds a picture of sheets to cut by.
+func (c *draft) sheetPicture(p sheet.Problem, plan sheet.Plan) {
+	if !c.pictures {
+		return
 	}
-	return p
+	c.png(fmt.Sprintf("sheets-%d.png", len(c.r.Files)+1), fmt.Sprintf("%d pieces on %d %s sheets", len(plan.Places), plan.Sheets, p.Sheet.Name), sheet.Draw(p, plan))
+}
+
+// timelinePicture adds the press plan, one lane a resource.
+func (c *draft) timelinePicture(p press.Plan) {
+	if !c.pictures {
+		return
+	}
+	c.png("timeline.png", "Timeline of "+p.Start.Format("Mon 15:04")+" to "+p.Finish.Format("Mon 15:04")+", one lane a printer, press, person and the rack", press.Draw(p))
+}
+
+func (c *draft) png(name, alt string, canvas *picture.Canvas) {
+	var buf bytes.Buffer
+	if err := canvas.PNG(&buf); err != nil {
+		c.r.Note = err.Error()
+		return
+	}
+	c.r.Files = append(c.r.Files, reply.File{Name: name, Type: "image/png", Alt: alt, Data: buf.Bytes()})
 }

@@ -356,6 +356,9 @@ func (l *Listener) tokens(r span.Reading) []token {
 		}
 		for i := s.From; i < s.To && i < len(out); i++ {
 			out[i].kinds = append(out[i].kinds, slot)
+			if s.Kind == span.Quantity {
+				out[i].kinds = append(out[i].kinds, "number")
+			}
 			if s.Kind == span.FibreShares || s.Kind == span.Fabric {
 				out[i].kinds = append(out[i].kinds, "fibre")
 			}
@@ -445,6 +448,8 @@ func slotOf(k span.Kind) (slot string, weight float64) {
 		return "art", measureWeight
 	case span.Quantity:
 		return "quantity", looseWeight
+	case span.Number:
+		return "number", 0
 	case span.When:
 		return "when", looseWeight
 	case span.Money:

@@ -61,9 +61,18 @@ type Subject struct {
 	Duration   float64 // s
 	Money      string  // decimal
 	Sheet      string  // sheet size named
+	Sheets     int     // number of sheets named: "on 10 sheets"
+	Pieces     []Piece // printed pieces named, each with its count
 	When       time.Time
 	Customer   string
 	Ref        string
+}
+
+// A Piece is a printed piece someone wants on sheets.
+type Piece struct {
+	Count         int     // 0 where not said
+	Width, Height float64 // mm; 0 where not said
+	Spot          string
 }
 
 // A Setting is a press setting someone stated.

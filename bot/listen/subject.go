@@ -91,12 +91,53 @@ func subjectOf(r span.Reading) Subject {
 	}
 	s.Colour = blankColour(r)
 	s.Fibre = evenOut(s.Fibre)
-	for _, t := range r.Tokens {
+	for i, t := range r.Tokens {
 		if isSheet(t.Text) {
 			s.Sheet = t.Text
 		}
+		if t.IsNumber && i+1 < len(r.Tokens) && strings.HasPrefix(r.Tokens[i+1].Text, "sheet") {
+			s.Sheets = int(t.Number)
+		}
 	}
+	s.Pieces = piecesOf(r, s.Sheets)
 	return s
+}
+
+// piecesOf reads "12 of 9x7 and 40 left chest 3.5 in": a count opens a piece, a
+// size and a spot fill it. A number of sheets counts no pieces.
+func piecesOf(r span.Reading, sheets int) []Piece {
+	var out []Piece
+	open := Piece{}
+	shut := func() {
+		if open.Width != 0 || open.Height != 0 || open.Spot != "" {
+			out = append(out, open)
+		}
+		open = Piece{}
+	}
+	for _, p := range r.Spans {
+		switch p.Kind {
+		case span.Quantity, span.Number:
+			if sheets != 0 && int(p.Value) == sheets {
+				continue
+			}
+			if open.Count != 0 || open.Width != 0 {
+				shut()
+			}
+			open.Count = int(p.Value)
+		case span.Dimension:
+			if open.Width != 0 || open.Height != 0 {
+				shut()
+			}
+			open.Width, open.Height = p.Value, p.Value2
+		case span.Spot:
+			if open.Spot != "" {
+				shut()
+			}
+			open.Spot = p.ID
+		}
+	}
+	shut()
+	return out
 }
 
 // blankColour is the colour of the blank among those named: the one nearest
