@@ -63,7 +63,7 @@ func (t *till) ring(cells []int) *outcome {
 		o.setup = t.add(o.setup, t.mul(int64(t.p.Lines[i].Designs), t.money(t.p.Rates.Setup)))
 	}
 	o.discount = t.charged(o.subtotal, nanos(t.p.Rates.Breaks.discount(pieces)), nano)
-	o.rush = t.charged(o.subtotal, t.job.rush, nano)
+	o.rush = t.charged(o.subtotal, t.haste, nano)
 	t.settle(o)
 	return o
 }

@@ -30,7 +30,7 @@ type job struct {
 	energy    rate
 	page      int64   // area of the standard page
 	areas     []int64 // of the prints of the line that is being worked out
-	rush      int64   // nano of the subtotal
+	haste     int64   // nano of the subtotal
 }
 
 // A jobLine is a Line turned into whole numbers. Its cells are its sizes.
@@ -39,7 +39,6 @@ type jobLine struct {
 	sizes      []string
 	blanks     []rate // by cell
 	tolls      []toll
-	group      int
 }
 
 // A toll is one thing a line uses up: so much for the line, for each sheet
@@ -115,9 +114,9 @@ func (j *job) hourRate(m int) rate {
 
 // A swap is a changeover: hours borne by lines of one method.
 type swap struct {
-	name, method string
-	other        int64
-	tolls        []toll // perLine is the whole; mul and div as in a toll
+	method string // "" for all lines
+	other  int64  // pieces of other orders in the batch
+	tolls  []toll // perLine is the whole; mul and div as in a toll
 }
 
 // newJob turns a faultless problem into whole numbers.
@@ -132,7 +131,7 @@ func newJob(p Problem) *job {
 	j.recipes, j.hourRates = make([]recipe, len(r.Methods)), make([]rate, len(r.Machines))
 	j.page = j.area(r.Page.Width, r.Page.Height)
 	j.handsMul, j.handsDiv = handsFactor(r.Allowance)
-	j.rush = nanos(rushShare(p))
+	j.haste = nanos(rushShare(p))
 
 	byDesign := make(map[string]int, len(p.Lines))
 	j.lines = make([]jobLine, 0, len(p.Lines))
@@ -144,7 +143,6 @@ func newJob(p Problem) *job {
 			j.groups = append(j.groups, nil)
 			byDesign[p.Lines[i].Design] = g
 		}
-		l.group = g
 		j.groups[g] = append(j.groups[g], i)
 		j.lines = append(j.lines, l)
 	}
@@ -287,7 +285,7 @@ func (j *job) runTolls(tolls []toll, t toll, machine int) []toll {
 }
 
 func (j *job) swap(c Changeover) swap {
-	s := swap{name: c.Name, method: c.Method, other: int64(c.OtherPieces)}
+	s := swap{method: c.Method, other: int64(c.OtherPieces)}
 	s.tolls = j.handsTolls(s.tolls, toll{perLine: micros(c.Hands)})
 	if c.Machine != "" {
 		s.tolls = j.runTolls(s.tolls, toll{perLine: micros(c.Run)}, j.p.Rates.machineIndex(c.Machine))

@@ -20,6 +20,11 @@ const (
 	// fail, the process wants mending and not a price.
 	maxSpoilage unit.Share = 0.5
 
+	// maxConfidence bounds the wanted chance. Beyond it the model, in which
+	// pieces spoil independently, says nothing any more; and every count
+	// would be a close call.
+	maxConfidence unit.Share = 0.99999
+
 	// closeCall is the distance from the wanted chance within which the
 	// floating-point sum does not decide, but exact integers do.
 	closeCall = 1e-9
@@ -34,8 +39,8 @@ const (
 //
 // pieces being spoiled independently of each other. The shares are taken as
 // the decimals they are written as, and a close call is decided in whole
-// numbers, so that q = 1 at 5 % and 95 % is 1. Spoilage 0..0.5, confidence 0
-// up to 1 (1 excluded), q 0..MaxPieces; anything else is an error.
+// numbers, so that q = 1 at 5 % and 95 % is 1. Spoilage 0..0.5, confidence
+// 0..0.99999, q 0..MaxPieces; anything else is an error.
 //
 // A wrong setting spoils a whole run, which this model does not see: keep a
 // spare in any case ([WithFloor]) and check the first piece.
@@ -45,8 +50,8 @@ func Copies(q int, spoilage, confidence unit.Share) (int, error) {
 		return 0, fmt.Errorf("copies for %d pieces: give 0 to %d", q, MaxPieces)
 	case !(spoilage >= 0 && spoilage <= maxSpoilage):
 		return 0, fmt.Errorf("copies at %v %% spoilage: give 0 to %v %%", spoilage.Percent(), maxSpoilage.Percent())
-	case !(confidence >= 0 && confidence < 1):
-		return 0, fmt.Errorf("copies for a chance of %v %%: give 0 to under 100 %%", confidence.Percent())
+	case !(confidence >= 0 && confidence <= maxConfidence):
+		return 0, fmt.Errorf("copies for a chance of %v %%: give 0 to %v %%", confidence.Percent(), maxConfidence.Percent())
 	}
 	return copies(q, 1, spoilage, confidence), nil
 }

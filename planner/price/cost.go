@@ -36,17 +36,19 @@ const directCost = "direct cost"
 
 // A bill is what an order costs at one state of its cells.
 type bill struct {
-	items     []item
-	pieces    []int   // by line
-	made      []int   // by line
-	spare     []int   // spare blanks by cell, as charged
-	sheets    []int   // by line, for the pieces made
-	lineCost  []int64 // by line, with spares
-	ordered   int64   // cost of the ordered quantity
-	total     int64   // cost with spares
-	groupMade []int   // prints by group
-	shared    []int64 // by line: its cuts of the order's charges, with spares
-	cuts      int     // charges of the whole order so far
+	items      []item
+	pieces     []int   // by line
+	made       []int   // by line
+	sheets     []int   // by line, for the pieces made
+	spare      []int   // spare blanks by cell, as charged
+	groupMade  []int   // prints by group
+	direct     []int64 // by line, for the ordered pieces; no overhead
+	directMade []int64 // by line, with spares; no overhead
+	lineCost   []int64 // by line, with spares
+	shared     []int64 // by line: its cuts of the order's charges, with spares
+	ordered    int64   // cost of the ordered pieces
+	total      int64   // cost with spares
+	cuts       int     // charges of the whole order so far
 }
 
 // reset makes room for a job's lines.
@@ -63,6 +65,7 @@ func (b *bill) reset(j *job) {
 	b.lineCost = zeroed(b.lineCost, n)
 	b.groupMade = zeroed(b.groupMade, len(j.groups))
 	b.shared = zeroed(b.shared, n)
+	b.direct, b.directMade = zeroed(b.direct, n), zeroed(b.directMade, n)
 	b.ordered, b.total, b.cuts = 0, 0, 0
 }
 
@@ -101,14 +104,24 @@ func (j *job) bill(cells []int, b *bill) {
 		j.lineItems(i, cells, b)
 	}
 	j.swapItems(b)
-	for _, it := range b.items {
-		b.lineCost[it.line] = j.add(b.lineCost[it.line], it.madeAmount)
-		if it.cut > 0 {
-			b.shared[it.line] += it.madeAmount
+	for i := range b.items {
+		it := &b.items[i]
+		j.enter(it, b)
+		if it.part != OverheadPart {
+			b.direct[it.line] = j.add(b.direct[it.line], it.amount)
+			b.directMade[it.line] = j.add(b.directMade[it.line], it.madeAmount)
 		}
-		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
 	}
 	j.overheadItems(b)
+}
+
+// enter adds an item to the sums.
+func (j *job) enter(it *item, b *bill) {
+	b.lineCost[it.line] = j.add(b.lineCost[it.line], it.madeAmount)
+	if it.cut > 0 {
+		b.shared[it.line] += it.madeAmount
+	}
+	b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
 }
 
 // makeCounts says how many prints of each design are made: the wanted chance
@@ -248,24 +261,16 @@ func (j *job) overheadItems(b *bill) {
 	if j.overhead == 0 {
 		return
 	}
-	var base, madeBase, amount, madeAmount int64
-	direct := len(b.items)
 	b.cuts++
+	var base, madeBase, amount, madeAmount int64
 	for i := range j.lines {
-		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toShare(j.overhead)}, cut: b.cuts}
-		for _, d := range b.items[:direct] {
-			if d.line == i && d.part != OverheadPart {
-				it.count, it.made = j.add(it.count, d.amount), j.add(it.made, d.madeAmount)
-			}
-		}
-		base, madeBase = j.add(base, it.count), j.add(madeBase, it.made)
+		base, madeBase = j.add(base, b.direct[i]), j.add(madeBase, b.directMade[i])
 		now, madeNow := j.share(base, j.overhead), j.share(madeBase, j.overhead)
-		it.amount, it.madeAmount = now-amount, madeNow-madeAmount
+		it := item{part: OverheadPart, line: i, name: "overhead", unit: directCost, rate: rate{j.overhead, toShare(j.overhead)},
+			count: b.direct[i], made: b.directMade[i], amount: now - amount, madeAmount: madeNow - madeAmount, cut: b.cuts}
 		amount, madeAmount = now, madeNow
 		b.items = append(b.items, it)
-		b.lineCost[i] = j.add(b.lineCost[i], it.madeAmount)
-		b.shared[i] += it.madeAmount
-		b.ordered, b.total = j.add(b.ordered, it.amount), j.add(b.total, it.madeAmount)
+		j.enter(&it, b)
 	}
 }
 

@@ -250,7 +250,7 @@ func (f *faults) spares(r *Rates, at *place) {
 	if !(r.Spoilage >= 0 && r.Spoilage <= maxSpoilage) {
 		f.add(at, "spoilage", fmt.Sprintf("is %v %%", r.Spoilage.Percent()), fmt.Sprintf("give 0 to %v %%", maxSpoilage.Percent()))
 	}
-	f.under(at, "confidence", r.Confidence)
+	f.upTo(at, "confidence", r.Confidence, maxConfidence)
 	f.count(at, "spare_from", r.SpareFrom, 0, MaxPieces)
 	f.oneOf(at, "spare_rule", string(r.SpareRule), "", string(BySize), string(Commonest))
 }

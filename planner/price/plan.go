@@ -2,6 +2,7 @@ package price
 
 import (
 	"encoding/json"
+	"time"
 
 	"github.com/shopspring/decimal"
 )
@@ -51,7 +52,10 @@ type Plan struct {
 	Assumptions []string `json:"assumptions"`
 	Risks       []string `json:"risks"`
 
-	From Problem `json:"from"` // what it was made from: the order, the prices, the rules
+	// From is what it was made from: the order, the prices, the rules. Its
+	// slices and maps are the caller's own: make a new Problem, don't change
+	// this one.
+	From Problem `json:"from"`
 }
 
 // A LinePrice is one line of a quote.
@@ -151,6 +155,10 @@ type SizeSpare struct {
 	Size   string `json:"size"` // "" where no sizes were given
 	Count  int    `json:"count"`
 }
+
+// Expired reports whether the quote no longer holds at now: ValidUntil is the
+// last day, by the calendar of now's zone.
+func (p *Plan) Expired(now time.Time) bool { return now.Format(time.DateOnly) > p.ValidUntil }
 
 // quote is the scripting contract's form of a quote.
 type quote struct {

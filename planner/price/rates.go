@@ -31,7 +31,7 @@ type Rates struct {
 	Card     CardFee         `json:"card"`
 
 	Spoilage   unit.Share `json:"spoilage"`   // of pieces, 0..0.5
-	Confidence unit.Share `json:"confidence"` // wanted chance of enough good pieces, 0..1, 1 excluded
+	Confidence unit.Share `json:"confidence"` // wanted chance of enough good pieces, 0..0.99999
 	SpareFrom  int        `json:"spare_from"` // from so many pieces on at least one spare; 0 means no such rule
 	SpareRule  SpareRule  `json:"spare_rule"` // which spare blanks are taken; "" means BySize
 

@@ -201,6 +201,12 @@ func TestBreakEvenByHand(t *testing.T) {
 	if len(turns) != 2 || turns[0].From != 1 || !turns[0].First || turns[1].From != 11 || turns[1].First {
 		t.Errorf("turns %v, want the plain way from 1 and the prepared one from 11", turns)
 	}
+	if got, want := price.TurnText(turns, "plain", "prepared"), "plain costs less up to 10, prepared from 11 on"; got != want {
+		t.Errorf("reads %q, want %q", got, want)
+	}
+	if got, want := price.TurnText(turns[:1], "plain", "prepared"), "plain never costs more"; got != want {
+		t.Errorf("reads %q, want %q", got, want)
+	}
 	if _, err := price.BreakEven(plain, prepared, 0); err == nil {
 		t.Error("a comparison over no quantity was made")
 	}
@@ -236,5 +242,51 @@ func TestCompare(t *testing.T) {
 	}
 	if none := price.Compare(before, before); len(none) != 0 {
 		t.Errorf("a quote differs from itself: %v", none)
+	}
+}
+
+// What-ifs as they are asked in chat: which parts move, and which way.
+func TestWhatIf(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*price.Problem)
+		want   string // "+" for what rises, "-" for what falls
+	}{
+		{"another spot", func(p *price.Problem) {
+			l := &p.Lines[0]
+			l.Prints = append(l.Prints[:1:1], l.Prints[0])
+			l.PerSheet, l.Sheets = 0, func(pieces int) int { return 2 * pieces }
+		}, "+sheets +toner +labour +machine +energy +spoilage +overhead +subtotal +total"},
+		{"a larger print", func(p *price.Problem) {
+			l := &p.Lines[0]
+			l.Prints = []price.Print{l.Prints[0]}
+			l.Prints[0].Width *= 1.2
+		}, "+toner +spoilage +overhead +subtotal +total"},
+		{"the customer's blanks", func(p *price.Problem) { p.Lines[0].Theirs = true }, "-blanks -spoilage -overhead -subtotal -total"},
+		{"due tomorrow", func(p *price.Problem) { p.HasDue, p.DueIn = true, 1 }, "+rush +total"},
+		{"due next week", func(p *price.Problem) { p.HasDue, p.DueIn = true, 5 }, ""},
+		{"rush without a date", func(p *price.Problem) { p.Rush = true }, "+rush +total"},
+		{"by sublimation", func(p *price.Problem) {
+			p.Lines[0].Method = "sublimation"
+			p.Lines[0].Prints = []price.Print{p.Lines[0].Prints[0]}
+			p.Lines[0].Prints[0].Coverage = []price.Coverage{{Channel: "c", Share: 0.1}}
+		}, "-sheets -toner -spoilage -overhead -subtotal -total"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			p := teeOrder()
+			before := solved(t, p)
+			row.change(&p)
+			var said []string
+			for _, c := range price.Compare(before, solved(t, p)) {
+				sign := "+"
+				if c.By.IsNegative() {
+					sign = "-"
+				}
+				said = append(said, sign+c.Name)
+			}
+			if got := strings.Join(said, " "); got != row.want {
+				t.Errorf("moves %s, want %s", got, row.want)
+			}
+		})
 	}
 }

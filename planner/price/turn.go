@@ -2,6 +2,7 @@ package price
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/shopspring/decimal"
 )
@@ -53,4 +54,30 @@ func BreakEven(first, second Problem, most int) ([]Turn, error) {
 		return nil, errTooLarge
 	}
 	return turns, nil
+}
+
+// TurnText says in words which way costs less from where on: "sublimation
+// costs less up to 13, two-step transfer from 14 on". first and second name the
+// two ways.
+func TurnText(turns []Turn, first, second string) string {
+	name := func(t Turn) string {
+		if t.First {
+			return first
+		}
+		return second
+	}
+	var parts []string
+	for i, t := range turns {
+		switch {
+		case len(turns) == 1:
+			return name(t) + " never costs more"
+		case i == 0:
+			parts = append(parts, fmt.Sprintf("%s costs less up to %d", name(t), turns[1].From-1))
+		case i == len(turns)-1:
+			parts = append(parts, fmt.Sprintf("%s from %d on", name(t), t.From))
+		default:
+			parts = append(parts, fmt.Sprintf("%s from %d to %d", name(t), t.From, turns[i+1].From-1))
+		}
+	}
+	return strings.Join(parts, ", ")
 }
