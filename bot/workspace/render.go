@@ -34,11 +34,12 @@ type page struct {
 // the rest in order; what finds no room goes into a file, nothing is lost.
 func render(r reply.Reply, private bool) page {
 	b := builder{blocks: maxBlocks, room: maxPage}
+	buttons, others := offers(r)
 	tail := b.reserve(func(t *builder) {
 		t.text(cautionText(r), maxSection*2)
 		t.context(labelled("Assumed: ", r.Assumptions))
-		t.context(labelled("You can also ask: ", r.Suggestions))
-		t.buttons(r.Buttons)
+		t.context(labelled("You can also ask: ", others))
+		t.buttons(buttons)
 	})
 	b.text(first(r.Lines), maxSection)
 	b.text(strings.Join(rest(r.Lines), "\n"), maxPage)
@@ -66,6 +67,25 @@ func render(r reply.Reply, private bool) page {
 		p.Text = "(no text)"
 	}
 	return p
+}
+
+// offered is how many suggestions stand as buttons.
+const offered = 5
+
+// offers makes buttons of suggestions where an answer has no buttons of its own:
+// a press saves typing. The rest stay a line of text.
+func offers(r reply.Reply) (buttons []reply.Button, others []string) {
+	if len(r.Buttons) > 0 {
+		return r.Buttons, r.Suggestions
+	}
+	for _, s := range r.Suggestions {
+		if len(buttons) < offered && size(s) <= maxButton && shown(s) != "" {
+			buttons = append(buttons, reply.Button{Label: s, Say: s})
+		} else {
+			others = append(others, s)
+		}
+	}
+	return buttons, others
 }
 
 // note adds a line of small print of the face's own at the end.

@@ -183,6 +183,34 @@ func TestLongAnswersGoOnInAFile(t *testing.T) {
 	})
 }
 
+// Suggestions are a press away where an answer has no buttons of its own.
+func TestSuggestionsBecomeButtons(t *testing.T) {
+	long := strings.Repeat("long ", 20)
+	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
+		r := echo(ctx, m)
+		r.Suggestions = []string{"why?", "make it 48", long}
+		return r
+	}
+	onBench(t, func(c *workspace.Config) { c.Handler = workspace.HandlerFunc(handler) }, func(b *bench) {
+		write(b, "D1", 1)
+		b.pass(time.Second)
+		checkAll(b)
+		answer := b.fake.Answers("D1")[0]
+		blocks := blocksOf(t, answer.Blocks)
+		var labels []string
+		for _, e := range blocks[len(blocks)-1]["elements"].([]any) {
+			button := e.(map[string]any)
+			labels = append(labels, button["value"].(string))
+		}
+		if diff := cmp.Diff([]string{"why?", "make it 48"}, labels); diff != "" {
+			t.Error(diff)
+		}
+		if !strings.Contains(string(answer.Blocks), "You can also ask: long") || !strings.Contains(answer.Text, "You can also ask: why? · make it 48 · long") {
+			t.Errorf("blocks %s\ntext %s", answer.Blocks, answer.Text)
+		}
+	})
+}
+
 // A table too large for a block is shown as far as a screen goes; a command's
 // answer, which can carry no file, says where to get the whole.
 func TestLargeTables(t *testing.T) {

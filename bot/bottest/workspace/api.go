@@ -138,11 +138,7 @@ func (s *Server) perform(method string, v map[string]string, token string) (answ
 		return answer{"url": "http://" + Host + "/", "team": "Alder Yard", "team_id": Team, "user": "presshand", "user_id": Bot, "bot_id": BotID}, 0
 	case "apps.connections.open":
 		s.opened = append(s.opened, time.Now())
-		host := Host
-		if s.tcp != "" {
-			host = s.tcp
-		}
-		return answer{"url": "ws://" + host + "/socket?ticket=" + s.id("t")}, 0
+		return answer{"url": "ws://" + s.host() + "/socket?ticket=" + s.id("t")}, 0
 	case "chat.postMessage":
 		return s.postMessage(v)
 	case "chat.update":
@@ -305,11 +301,7 @@ func (s *Server) view(method string, v map[string]string) answer {
 func (s *Server) slot(v map[string]string) answer {
 	f := &File{ID: s.id("F"), Name: v["filename"], Alt: v["alt_txt"]}
 	s.uploads[f.ID] = f
-	host := Host
-	if s.tcp != "" {
-		host = s.tcp
-	}
-	return answer{"upload_url": "http://" + host + "/upload/" + f.ID, "file_id": f.ID}
+	return answer{"upload_url": "http://" + s.host() + "/upload/" + f.ID, "file_id": f.ID}
 }
 
 // serveUpload takes a file's bytes, raw or in a form, as the platform does.

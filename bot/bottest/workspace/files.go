@@ -22,17 +22,13 @@ type Drop struct {
 	External bool
 }
 
-// url is where the drop is downloaded.
-func (d Drop) url(id string) string {
-	host := Host
+// url is where the drop is downloaded: from host unless it says otherwise.
+func (d Drop) url(host, id string) string {
 	if d.Host != "" {
 		host = d.Host
 	}
 	return "http://" + host + "/files/" + id + "/" + d.Name
 }
-
-// A Fetch is one request for a file, with the token that came along.
-type Fetch = Call
 
 func (s *Server) serveFile(rw http.ResponseWriter, req *http.Request) {
 	s.note(Call{Method: "file", Token: strings.TrimPrefix(req.Header.Get("Authorization"), "Bearer "), Host: req.Host, At: time.Now(), Status: 200})

@@ -86,7 +86,7 @@ func (s *Server) place(drops []Drop) []answer {
 		s.drops[id] = &d
 		files = append(files, answer{
 			"id": id, "name": d.Name, "mimetype": d.Type, "size": d.Size, "mode": "hosted",
-			"is_external": d.External, "url_private_download": d.url(id), "url_private": d.url(id),
+			"is_external": d.External, "url_private_download": d.url(s.host(), id), "url_private": d.url(s.host(), id),
 		})
 	}
 	return files
@@ -127,7 +127,7 @@ func (s *Server) responseURL() string {
 	defer s.mu.Unlock()
 	id := s.id("r")
 	s.answers[id] = 5
-	return "http://" + Host + "/response/" + id
+	return "http://" + s.host() + "/response/" + id
 }
 
 func (s *Server) trigger() string {

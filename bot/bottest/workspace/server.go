@@ -298,6 +298,14 @@ func (s *Server) Views() []View {
 	return slices.Clone(s.views)
 }
 
+// host is where links of the workspace lead. The lock is held.
+func (s *Server) host() string {
+	if s.tcp != "" {
+		return s.tcp
+	}
+	return Host
+}
+
 // stamp makes a time stamp that no other message has. The lock is held.
 func (s *Server) stamp() string {
 	now := time.Now().UnixMicro()
