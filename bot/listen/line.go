@@ -150,6 +150,8 @@ func (b *orderBuilder) countBefore(i int) bool {
 		case spans[j].Kind == span.Quantity && spans[j].Unit != "each", spans[j].Kind == span.SizeRun:
 			return true
 		case isAdjective(spans[j].Kind):
+		case spans[j].Kind == span.Item && !b.breaks(spans[j].To, spans[j+1].From) && b.joins(spans[j].To) == "":
+			// "long sleeve black shirts" is one thing
 		case spans[j].Kind == span.Word && words < maxWords:
 			words++
 		default:
@@ -281,8 +283,8 @@ func (b *orderBuilder) takeCount(l *orderLine, s span.Span) {
 }
 
 func (b *orderBuilder) takeItem(l *orderLine, s span.Span) {
-	if l.Item != "" && l.Item != s.Unit {
-		return
+	if l.Item != "" && !strings.HasSuffix(s.Unit, " "+l.Item) {
+		return // the first name counts, unless a later one says more: "shirts, long sleeve"
 	}
 	l.Item, l.blank = s.Unit, b.blank(s.ID)
 }
@@ -480,7 +482,9 @@ func (b *orderBuilder) splitTotals() {
 			b.lines = slices.Delete(b.lines, i+1, j)
 			continue
 		}
-		b.lines[i+1].events = append(total.events, b.lines[i+1].events...)
+		for _, l := range b.lines[i+1 : j] {
+			l.events = slices.Concat(total.events, l.events)
+		}
 		b.lines = slices.Delete(b.lines, i, i+1)
 	}
 }

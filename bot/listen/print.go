@@ -131,7 +131,11 @@ func (b *orderBuilder) pairPrints(events []printEvent) []planner.Print {
 			at = append(at, [2]int{e.from, e.to})
 			k = len(prints) - 1
 		}
-		addArt(&prints[k], e)
+		for j := range prints { // two spots of one word share it
+			if j == k || at[j] == at[k] {
+				addArt(&prints[j], e)
+			}
+		}
 	}
 	return prints
 }

@@ -262,11 +262,25 @@ func (s *scan) percentList(i int, fibreFirst bool) (Span, bool) {
 		end = next
 		j = s.skip(end, "/,+&", "and", "with")
 	}
-	if len(ids) == 0 || signed == 0 && (len(ids) < 2 || sum(shares) != whole) {
+	if len(ids) == 0 || signed == 0 && (sum(shares) != whole || len(ids) < 2 && !s.countedBefore(i)) {
 		return Span{}, false
 	}
 	return s.shares(i, s.blendWord(end), ids, shares), true
 }
+
+// countedBefore reports whether a count stands shortly before token i in the
+// same clause: the 100 of "24 white 100 poly tees" is no second one.
+func (s *scan) countedBefore(i int) bool {
+	for j := i - 1; j >= 0 && j >= i-maxWordsBetween && !s.boundary(j); j-- {
+		if s.tokens[j].IsNumber {
+			return true
+		}
+	}
+	return false
+}
+
+// maxWordsBetween bounds the adjectives between a count and a share.
+const maxWordsBetween = 3
 
 func (s *scan) fibreAt(i int) (string, int, bool) {
 	x, n := s.kind(s.skip(i, "", "of"), Fibre)
@@ -324,7 +338,7 @@ func (s *scan) blend(i int) (Span, bool) {
 		first, j = x.id, i+n
 	}
 	id, n := s.class(j, classBlend)
-	if n == 0 {
+	if n == 0 || s.joiner(j+n, "of") { // "a mix of sizes"
 		return Span{}, false
 	}
 	if id != "" {

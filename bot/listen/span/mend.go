@@ -104,7 +104,7 @@ func (s *speller) names(w string) bool {
 }
 
 // vowelSet is the set of vowels, as letters gives it.
-const vowelSet = 1<<('a'-'a') | 1<<('e'-'a') | 1<<('i'-'a') | 1<<('o'-'a') | 1<<('u'-'a')
+const vowelSet = 1 | 1<<('e'-'a') | 1<<('i'-'a') | 1<<('o'-'a') | 1<<('u'-'a')
 
 // letters returns the set of a word's letters, all non-ASCII ones as one.
 func letters(w string) uint32 {

@@ -123,7 +123,7 @@ func (s *scan) parts(i int) ([]part, string) {
 	var out []part
 	group := ""
 	for len(out) < maxRun {
-		j := s.skip(i, ",;:&+=-()/\n@", "and", "of", "in")
+		j := s.skip(i, ",;:&+=-()/\n@", "and", "of", "in", "to")
 		if len(out) == 0 {
 			j = i
 		}
