@@ -39,8 +39,8 @@ import (
 //
 // Copies of one kind are also bounded by how many a sheet holds at most.
 //
-// A further piece never lowers the bound as long as the pieces have at most
-// minFunctions sizes.
+// A further piece never lowers the bound as long as the pieces have at most a
+// hundred different sides; beyond, not all functions are tried.
 func Bound(p Problem) int {
 	if p.validate() != nil || p.tooLarge() != nil || len(p.Pieces) == 0 {
 		return 0
@@ -53,7 +53,7 @@ func Bound(p Problem) int {
 // published instances need up to 240 functions, and up to 300 kinds get them.
 const (
 	maxFunctions = 256
-	minFunctions = 64
+	minFunctions = 48
 	maxTerms     = 20_000_000 // pairs x kinds
 )
 

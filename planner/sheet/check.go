@@ -47,6 +47,9 @@ func Check(p Problem, plan Plan) error {
 	if plan.AtLeast > plan.Sheets || plan.Fewest != (plan.AtLeast == plan.Sheets) {
 		return fmt.Errorf("at least %d of %d sheets, and fewest is %v", plan.AtLeast, plan.Sheets, plan.Fewest)
 	}
+	if err := checkShares(p, plan, onSheet[plan.Sheets]); err != nil {
+		return err
+	}
 	if p.Cut == Trimmer {
 		return checkCuts(p, plan)
 	}
@@ -89,6 +92,41 @@ func tooNear(p Problem, a, b Place) bool {
 	need := float64(p.Sheet.Gap+2*p.Bleed) - tolerance
 	return float64(b.X-a.X-a.Width) < need && float64(a.X-b.X-b.Width) < need &&
 		float64(b.Y-a.Y-a.Height) < need && float64(a.Y-b.Y-b.Height) < need
+}
+
+// checkShares wants the share used to be that of the places, and the free room
+// to keep margin and gap on the last sheet, whose places are given.
+func checkShares(p Problem, plan Plan, last []Place) error {
+	if plan.Sheets == 0 {
+		return nil
+	}
+	area := 0.0
+	for _, place := range plan.Places {
+		area += float64(place.Width) * float64(place.Height)
+	}
+	height := p.Sheet.Height
+	if p.Endless {
+		height = plan.Length
+	}
+	whole := float64(plan.Sheets) * float64(p.Sheet.Width) * float64(height)
+	if math.Abs(plan.Used-area/whole) > tolerance {
+		return fmt.Errorf("share used is %g, want %g", plan.Used, area/whole)
+	}
+	if plan.Free.Width <= 0 || plan.Free.Height <= 0 {
+		return nil
+	}
+	free := Place{Name: "the free room", X: plan.Free.X, Y: plan.Free.Y, Width: plan.Free.Width, Height: plan.Free.Height}
+	edge := float64(p.Sheet.Margin+p.Bleed) - tolerance
+	if float64(free.X) < edge || float64(free.Y) < edge ||
+		float64(p.Sheet.Width-free.X-free.Width) < edge || float64(p.Sheet.Height-free.Y-free.Height) < edge {
+		return fmt.Errorf("the free room at %g,%g reaches into the margin", free.X, free.Y)
+	}
+	for _, place := range last {
+		if tooNear(p, place, free) {
+			return fmt.Errorf("the free room at %g,%g is nearer than the gap to %q", free.X, free.Y, place.Name)
+		}
+	}
+	return nil
 }
 
 // checkCuts makes the cuts of a plan one after the other.

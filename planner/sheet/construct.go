@@ -38,6 +38,9 @@ func (t task) construct(bound int) layout {
 	var best layout
 	for m := range measureCount {
 		for r := range ruleCount {
+			if best != nil && len(t.kinds) > manyKinds && m != byArea {
+				return best
+			}
 			l := t.fillAll(m, r)
 			if best == nil || len(l) < len(best) {
 				best = l
@@ -49,6 +52,9 @@ func (t task) construct(bound int) layout {
 	}
 	return best
 }
+
+// manyKinds are sorted by area only: each order then takes a second.
+const manyKinds = 5000
 
 // fillAll fills sheets one after the other. A sheet is laid again as often as
 // the pieces left allow, so that many copies cost no more than a few.
@@ -70,6 +76,8 @@ func (t task) fillAll(m measure, r rule) layout {
 	var l layout
 	for total > 0 {
 		p.clear()
+		clear(on)
+		order = slices.DeleteFunc(order, func(k int) bool { return left[k] == 0 })
 		for _, k := range order {
 			on[k] = p.fill(t.item(k), k, left[k])
 		}

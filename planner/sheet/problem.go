@@ -28,7 +28,7 @@ type Problem struct {
 
 // MaxPieces is the largest number of copies in one problem. It keeps a
 // mistyped count from taking the memory of the machine.
-const MaxPieces = 100_000
+const MaxPieces = 20_000
 
 // A PieceError says which piece of a Problem is at fault.
 type PieceError struct {

@@ -36,6 +36,7 @@ func columns() []string { return []string{"name", "width", "height", "count", "t
 func ReadCSV(r io.Reader) ([]Piece, error) {
 	c := csv.NewReader(skipMark(r))
 	c.TrimLeadingSpace = true
+	c.LazyQuotes = true // 9.5" is a length
 	c.FieldsPerRecord = -1
 	header, err := c.Read()
 	if errors.Is(err, io.EOF) {

@@ -77,10 +77,15 @@ func edges(spots []spot) int {
 	return len(slices.Compact(xs)) + len(slices.Compact(ys))
 }
 
-// squeezeTries is how many random orders are tried beside the sorted ones to
-// move the last sheet's pieces together. A sheet holds few pieces, so that
-// this is quick; more tries hardly gained room on mixed orders.
-const squeezeTries = 200
+const (
+	// squeezeTries random orders are tried beside the sorted ones to move the
+	// last sheet's pieces together; more hardly gained room on mixed orders.
+	squeezeTries = 200
+
+	// packedPieces bounds the pieces laid in doing so, for a sheet of very
+	// many small ones.
+	packedPieces = 100_000
+)
 
 // squeeze packs pieces on one sheet so that the largest free rectangle is as
 // large as it finds; nil where they don't fit.
@@ -101,7 +106,12 @@ func (t task) squeeze(kinds []int) []spot {
 // measures and rules give, and for as many random orders as told.
 func (t task) packings(kinds []int, tries int, use func(*page)) {
 	p := t.newPage()
+	left := packedPieces
 	try := func(order []int, r rule) {
+		if left < len(order) {
+			return
+		}
+		left -= len(order)
 		p.clear()
 		p.rule = r
 		for _, k := range order {

@@ -55,16 +55,21 @@ func (p *page) score(f *rect, w, h int) int {
 	switch p.rule {
 	case shortSide:
 		return min(f.w-w, f.h-h)
-	case lowest:
-		return f.y + h
 	case leftmost:
 		return f.x + w
 	case smallest:
 		return f.w * f.h
-	default:
-		return -p.contact(rect{f.x, f.y, w, h})
+	case touching:
+		if len(p.spots) <= mostTouching {
+			return -p.contact(rect{f.x, f.y, w, h})
+		}
 	}
+	return f.y + h
 }
+
+// mostTouching pieces on a sheet have their contacts counted; with more the
+// time would grow with the square of their number, and contact says little.
+const mostTouching = 500
 
 // contact is the length of a rectangle's edges that lies against the edges of
 // the sheet and of other pieces. A. Lodi, S. Martello, D. Vigo, "Heuristic and

@@ -39,6 +39,9 @@ const (
 	// inertia is how slowly a kind's worth follows what its sheets wasted.
 	inertia = 0.7
 
+	// drawnPerStep kinds are put in order in about the time of a step.
+	drawnPerStep = 4
+
 	// worthNoise spreads the worths when an order is drawn, as a share.
 	worthNoise = 0.5
 )
@@ -63,7 +66,7 @@ func (v *valuer) round(limit int) layout {
 	}
 	on := make([]int, len(left))
 	var l layout
-	for total > 0 {
+	for total > 0 && len(l) < limit && v.steps > 0 {
 		spots := v.fillSheet(left)
 		clear(on)
 		for _, s := range spots {
@@ -75,7 +78,7 @@ func (v *valuer) round(limit int) layout {
 		}
 		v.correct(spots, on)
 	}
-	if len(l) >= limit {
+	if total > 0 || len(l) >= limit {
 		return nil
 	}
 	return l
@@ -144,6 +147,7 @@ func (v *valuer) draw(left []int) []int {
 			keys[k] = float64(keys[k] * float64(m.of(kind.w, kind.h)))
 		}
 	}
+	v.steps -= len(order) / drawnPerStep
 	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(keys[b], keys[a]), cmp.Compare(a, b)) })
 	return order
 }
