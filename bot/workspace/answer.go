@@ -73,7 +73,8 @@ func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (ou
 			return "", fmt.Errorf("look up an earlier answer: %w", err)
 		}
 		if ok && found.state == stateDone {
-			return "repeat", w.join(ctx, c.msg)
+			w.join(ctx, c.msg)
+			return "repeat", nil
 		}
 		if ok {
 			at = &found
@@ -84,23 +85,24 @@ func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (ou
 		return "", err
 	}
 	if r.Note != "" {
-		w.log.Error("the handler reports a fault", "note", r.Note)
+		// A note may quote what was asked.
+		w.log.Debug("the handler reports a fault", "note", r.Note)
 	}
 	if err := w.deliver(ctx, p, id, at, r, c.msg.Owner && c.msg.Direct); err != nil {
 		return "", err
 	}
-	return string(r.Outcome), w.join(ctx, c.msg)
+	w.join(ctx, c.msg)
+	return string(r.Outcome), nil
 }
 
 // join remembers the thread, so that follow-ups need no mention.
-func (w *Workspace) join(ctx context.Context, m Message) error {
+func (w *Workspace) join(ctx context.Context, m Message) {
 	if m.Thread == "" || m.Direct {
-		return nil
+		return
 	}
 	if err := w.cfg.Threads.Join(ctx, m.Conversation()); err != nil {
 		w.log.Error("cannot remember this thread; follow-ups will need a mention", "error", err)
 	}
-	return nil
 }
 
 // progressLine stands in the place of an answer that takes long.
