@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"runtime/debug"
 	"slices"
+	"strings"
 	"time"
 
 	"presshand/bot/answer"
@@ -91,6 +92,12 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 	unlock := b.memories.Lock(m.Conversation)
 	defer unlock()
 	memory := b.memories.Get(m.Conversation)
+	if len(m.Files) > 0 {
+		r = b.look(ctx, m, &memory, now)
+		r.Question = m.Text
+		b.memories.Put(m.Conversation, memory)
+		return r
+	}
 	request := b.listener.Listen(m.Text, memory.Memory, now)
 	b.log.DebugContext(ctx, "understood", "text", m.Text, "topic", request.Asks[0].Topic, "what", request.Asks[0].What, "score", request.Asks[0].Score)
 	r = b.answer(ctx, m, request, &memory, now)
@@ -130,6 +137,36 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 	kept := out
 	memory.Reply = &kept
 	return out
+}
+
+// look inspects the first file of a message for what its text asks, and keeps
+// what was measured for the quotes of the same conversation.
+func (b *Bot) look(ctx context.Context, m Message, memory *Remembered, now time.Time) reply.Reply {
+	text := m.Text
+	if strings.TrimFunc(text, blank) == "" {
+		text = "art"
+	}
+	ask := b.listener.Listen(text, memory.Memory, now).Asks[0]
+	ask.Topic, ask.What = "art", "file"
+	if memory.Last != nil {
+		ask.Subject = ask.Subject.Over(memory.Last.Subject)
+	}
+	file := m.Files[0]
+	turn := answer.Turn{Memory: memory.Memory, Now: now, User: m.User, Owner: m.Owner, Shared: m.Shared, Conversation: m.Conversation}
+	source, err := file.Open()
+	if err != nil {
+		return reply.Reply{Outcome: reply.Answered, Topic: "art", Lines: []string{sentence(err.Error())}}
+	}
+	defer source.Close()
+	in, err := b.desk.Inspect(source, file.Name, ask.Subject)
+	if err != nil {
+		b.log.InfoContext(ctx, "artwork file not read", "error", err)
+		return reply.Reply{Outcome: reply.Answered, Topic: "art", Lines: []string{sentence(err.Error())}, Suggestions: []string{"what file should they send?"}}
+	}
+	r := b.desk.AnswerArt(in, ask, turn)
+	memory.Art = &in.Kept
+	memory.remember(ask, r)
+	return r
 }
 
 // join appends a second answer to a first: each question's lines, the facts

@@ -49,7 +49,7 @@ func measures() map[string]measure {
 		m[counted] = measure{Count, same}
 	}
 	for _, other := range []string{
-		"L*", "C*ab", "kPa", "psi", "bar", "N", "V", "A", "W", "kW", "Hz", "kg", "g", "lb", "oz", "ml", "l", "ppm", "ppb", "mg/m3", "mg/m2",
+		"L*", "C*ab", "dE00", "kPa", "psi", "bar", "N", "V", "A", "W", "kW", "Hz", "kg", "g", "lb", "oz", "ml", "l", "ppm", "ppb", "mg/m3", "mg/m2",
 		"ug/ml", "% RH", "C/min", "F/min", "lx", "dB", "dpi", "lpi", "pH", "deg", "g/cm2", "m/s", "mg/l", "months", "USD",
 	} {
 		m[other] = measure{Other, same}

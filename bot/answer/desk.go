@@ -78,7 +78,7 @@ func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk,
 	d.topics = map[string]func(*draft){
 		"method": (*draft).method, "setting": (*draft).setting, "wait": (*draft).wait,
 		"steps": (*draft).steps, "print": (*draft).print, "placement": (*draft).placement,
-		"fault": (*draft).fault, "safety": (*draft).guide, "art": (*draft).guide,
+		"fault": (*draft).fault, "safety": (*draft).guide, "art": (*draft).art,
 		"care": (*draft).care, "colour": (*draft).colour, "term": (*draft).term,
 		"quote": (*draft).quote, "plan": (*draft).plan, "convert": (*draft).convert,
 		"board": (*draft).boardTopic, "help": (*draft).help, "follow": (*draft).follow,

@@ -492,7 +492,11 @@ func (c *draft) priceLine(l WorkLine, designs map[string]bool) price.Line {
 		pp := price.Print{Spot: p.Spot, Width: unit.Millimetres(p.Width), Height: unit.Millimetres(p.Height)}
 		for _, t := range c.shop.Toner {
 			if t.Set == l.Method.TonerSet {
-				pp.Coverage = append(pp.Coverage, price.Coverage{Channel: t.Channel, Share: c.shop.Art.Coverage[t.Channel]})
+				share := c.shop.Art.Coverage[t.Channel]
+				if a := c.turn.Memory.Art; a != nil && a.Coverage[t.Set] != nil {
+					share, pp.Measured = unit.Share(a.Coverage[t.Set][t.Channel]), true
+				}
+				pp.Coverage = append(pp.Coverage, price.Coverage{Channel: t.Channel, Share: share})
 			}
 		}
 		out.Prints = append(out.Prints, pp)

@@ -36,6 +36,9 @@ func merge(now, before Subject) Subject {
 	return out
 }
 
+// Over returns the subject with what it lacks taken from an earlier one.
+func (s Subject) Over(before Subject) Subject { return merge(s, before) }
+
 // carry fills an ask's subject from the conversation.
 func (l *Listener) carry(a *Ask, memory Memory) {
 	if memory.Last == nil || a.Topic == "help" || a.Topic == "follow" || a.Topic == "convert" || a.Topic == "term" {

@@ -243,6 +243,10 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
+	if a.Subject.Pixels > 0 && (a.Subject.Width > 0 || a.Subject.Height > 0) {
+		a.Topic, a.What, a.Score = "art", "ppi", 1
+		return a
+	}
 	small := best.target.Topic == "help" || best.target.Topic == "follow"
 	if memory.Pending != nil && !(best.score >= sure && !small) && !(best.target.Ask == "cancel" && best.score >= accept) {
 		if filled, ok := l.fill(*memory.Pending, memory.Missing, a, reading, best); ok {

@@ -63,6 +63,7 @@ type Subject struct {
 	Sheet      string  // sheet size named
 	Sheets     int     // number of sheets named: "on 10 sheets"
 	Pieces     []Piece // printed pieces named, each with its count
+	Pixels     float64 // of the longer side of a file, or the one named: "900 px wide"
 	When       time.Time
 	Customer   string
 	Ref        string
@@ -97,4 +98,12 @@ type Memory struct {
 	Order   *planner.Order // the order spoken of
 	Pending *Ask           // an ask that waits for one missing thing
 	Missing string         // what it waits for: "fibre", "colour", ...
+	Art     *Art           // the artwork file that was looked at last
+}
+
+// An Art is what a conversation keeps of an artwork file.
+type Art struct {
+	Name          string
+	Width, Height float64                       // mm, as it was looked at
+	Coverage      map[string]map[string]float64 // by toner set, then by channel: share of the printed rectangle
 }

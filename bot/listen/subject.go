@@ -68,6 +68,10 @@ func subjectOf(r span.Reading) Subject {
 				s.Quantity = int(p.Value)
 			}
 		case span.Dimension:
+			if p.Value2 != 0 && max(p.Value, p.Value2) > unlikelyPrint { // "3000x2400": no print, a file
+				s.Pixels = max(s.Pixels, barePixels(r, p))
+				continue
+			}
 			if s.Width == 0 && s.Height == 0 {
 				s.Width, s.Height = p.Value, p.Value2
 			}
@@ -95,12 +99,31 @@ func subjectOf(r span.Reading) Subject {
 		if isSheet(t.Text) {
 			s.Sheet = t.Text
 		}
-		if t.IsNumber && i+1 < len(r.Tokens) && strings.HasPrefix(r.Tokens[i+1].Text, "sheet") {
-			s.Sheets = int(t.Number)
+		if t.IsNumber && i+1 < len(r.Tokens) {
+			switch next := r.Tokens[i+1].Text; {
+			case strings.HasPrefix(next, "sheet"):
+				s.Sheets = int(t.Number)
+			case next == "px" || strings.HasPrefix(next, "pixel"):
+				s.Pixels = max(s.Pixels, t.Number)
+			}
 		}
 	}
 	s.Pieces = piecesOf(r, s.Sheets)
 	return s
+}
+
+// unlikelyPrint is a side, in mm, beyond any print of a shop: two metres.
+const unlikelyPrint = 2000
+
+// barePixels is the larger number of a piece "3000x2400" as it was written.
+func barePixels(r span.Reading, p span.Span) float64 {
+	most := 0.0
+	for _, t := range r.Tokens[p.From:p.To] {
+		if t.IsNumber {
+			most = max(most, t.Number)
+		}
+	}
+	return most
 }
 
 // piecesOf reads "12 of 9x7 and 40 left chest 3.5 in": a count opens a piece, a

@@ -39,6 +39,7 @@ type commands struct {
 	Gang  gangCommand  `cmd:"" help:"Lay pieces on sheets."`
 	Plan  planCommand  `cmd:"" help:"Time orders through printer, presses, people and racks."`
 	Quote quoteCommand `cmd:"" help:"Price orders."`
+	Art   artCommand   `cmd:"" help:"Inspect one artwork file."`
 
 	Facts factsCommand `cmd:"" name:"knowledge" help:"Check knowledge files."`
 	Store shopCommand  `cmd:"" name:"shop" help:"Write or check a shop profile."`
