@@ -20,6 +20,8 @@ func TestFaults(t *testing.T) {
 		{"no orders", "no orders", func(p *press.Problem) { p.Orders = nil }},
 		{"zero people", "zero people", func(p *press.Problem) { p.Shop.People = nil }},
 		{"no printer", "no printer", func(p *press.Problem) { p.Shop.Printers = nil }},
+		{"a dwell of no time", "not above 0", func(p *press.Problem) { p.Orders[0].Jobs[0].Prints[0].Recipe.Press = &press.Dwell{} }},
+		{"printed in no time", "0 s", func(p *press.Problem) { p.Orders[0].Jobs[0].Prints[0].PageTime = 0 }},
 		{"no such press", `needs a "flat" press`, func(p *press.Problem) { p.Shop.Presses = p.Shop.Presses[2:] }},
 		{"hotter than any press", "hotter than any", func(p *press.Problem) {
 			r := &p.Orders[0].Jobs[0].Prints[0].Recipe

@@ -57,6 +57,7 @@ func TestLarge(t *testing.T) {
 	if err := press.Check(p, plan); err != nil {
 		t.Fatal(err)
 	}
+	t.Log(plan.Busy)
 	t.Logf("ends %s, gap %.1f %%, %d late, %d steps, in %s", plan.Finish.Format(time.RFC3339), 100*plan.Gap(), len(plan.Late), len(plan.Steps), took)
 	if took > 10*time.Second || said < 2 {
 		t.Errorf("took %s, spoke %d times", took, said)

@@ -15,7 +15,7 @@ import (
 func drawDwell(t *rapid.T, name string) *press.Dwell {
 	return &press.Dwell{
 		Temperature: unit.Fahrenheit(rapid.SampledFrom([]float64{300, 310, 385}).Draw(t, name+" F")),
-		Time:        unit.Seconds(float64(rapid.IntRange(0, 240).Draw(t, name+" s"))),
+		Time:        unit.Seconds(float64(rapid.IntRange(1, 240).Draw(t, name+" s"))),
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 const (
 	searchPlacements = 12_000  // activities placed for a single order: a chat waits for it
 	searchPerOrder   = 8_000   // and for every further one
-	searchMost       = 600_000 // in all
+	searchMost       = 400_000 // in all
 	searchFewest     = 4       // schedules, whatever their size
 	searchMostSteps  = 400
 
@@ -65,11 +65,15 @@ func (m *model) options() engine.Options {
 	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: []int64{0, 60, 1200}, Steps: m.effort()}
 }
 
+// checksLast is added to the turn of checks, in seconds: more than any plan
+// takes, so that checks fill what all else leaves free.
+const checksLast = daysAhead * secondsADay
+
 // starts are the arrangements that the search begins with. All of them take
-// orders by promise, priority and due time, two of them after orders of the
-// same toner set and temperature are put together; in each, what follows a
-// wait comes with the next order, and checks last of all, or everything stage
-// by stage.
+// orders by promise, priority and due time, some after orders of the same
+// toner set and temperature are put together or those for each kind of press
+// queue on their own; what follows a wait comes with the next
+// order, and checks last of all, or everything goes stage by stage.
 func (m *model) starts(lots []lot) [][]int64 {
 	rank, family := m.ranks(), m.families()
 	grouped := make([]int, len(rank))
@@ -98,6 +102,18 @@ func (m *model) starts(lots []lot) [][]int64 {
 			return family[l.order], l.print*int(stages) + int(l.stage), rank[l.order]
 		},
 	}
+	if turn, takes, kinds := m.queues(rank); kinds > 1 {
+		rules = append(rules, func(l *lot) (int, int, int) {
+			t := turn[l.order]
+			if l.stage >= stagePeel {
+				t += takes[l.order]
+			}
+			if l.stage == stageCheck {
+				t += checksLast
+			}
+			return int(t), l.print*int(stages) + int(l.stage), rank[l.order]
+		})
+	}
 	if len(rank) == 1 {
 		rules = rules[:1]
 	}
@@ -121,13 +137,9 @@ func (m *model) families() []int {
 		dial  float64
 	}
 	rank := m.ranks()
-	byRank := make([]int, len(rank))
-	for i, r := range rank {
-		byRank[r] = i
-	}
 	var kinds []kind
 	out := make([]int, len(rank))
-	for _, i := range byRank {
+	for _, i := range byRank(rank) {
 		r := &m.problem.Orders[i].Jobs[0].Prints[0].Recipe
 		k := kind{r.TonerSet, r.Press.Temperature.C()}
 		if index(kinds, k) < 0 {
@@ -136,4 +148,58 @@ func (m *model) families() []int {
 		out[i] = index(kinds, k)
 	}
 	return out
+}
+
+// queues tells for each order when, in seconds, its turn comes if the orders
+// for each kind of press stand in a queue of their own, by rank, and all
+// presses are always busy; how long it then takes; and how many kinds there
+// are. An order that needs several kinds stands in the longest of its queues.
+func (m *model) queues(rank []int) (turn, takes []int64, kinds int) {
+	presses := map[string]int64{}
+	for _, p := range m.problem.Shop.Presses {
+		presses[p.Kind]++
+	}
+	type share struct {
+		order int
+		kind  string
+	}
+	work := map[share]int64{}
+	seen := map[string]bool{}
+	for i := range m.tasks {
+		mode := &m.engine.Activities[i].Modes[0]
+		if m.tasks[i].stage == stagePrint || mode.Machine == 0 {
+			continue
+		}
+		kind := m.recipe(i).PressKind
+		seen[kind] = true
+		for _, part := range mode.Parts[:mode.Held] {
+			work[share{m.tasks[i].order, kind}] += part.Length
+		}
+	}
+	turn, takes = make([]int64, len(rank)), make([]int64, len(rank))
+	queue := map[string]int64{}
+	for _, i := range byRank(rank) {
+		for kind := range seen {
+			if w := work[share{i, kind}]; w > 0 {
+				turn[i], takes[i] = max(turn[i], queue[kind]), max(takes[i], w/presses[kind])
+				queue[kind] += w / presses[kind]
+			}
+		}
+	}
+	return turn, takes, len(seen)
+}
+
+// byRank lists the orders by rank.
+func byRank(rank []int) []int {
+	out := make([]int, len(rank))
+	for i, r := range rank {
+		out[r] = i
+	}
+	return out
+}
+
+// recipe is the recipe of activity i.
+func (m *model) recipe(i int) *Recipe {
+	t := &m.tasks[i]
+	return &m.problem.Orders[t.order].Jobs[t.job].Prints[t.print].Recipe
 }

@@ -155,6 +155,9 @@ func (p *Print) validate(s *Shop, pieces int) error {
 		return fmt.Errorf("%d sheets at %g s: neither can be negative", p.Sheets, p.PageTime.S())
 	}
 	if p.Sheets > 0 {
+		if p.PageTime == 0 {
+			return errors.New("prints a sheet in 0 s: say how long one takes")
+		}
 		if len(s.Printers) == 0 {
 			return errors.New("has sheets to print and the shop has no printer")
 		}
@@ -192,8 +195,8 @@ func (r *Recipe) validate(s *Shop) error {
 		if d == nil {
 			continue
 		}
-		if bad(d.Time) || !d.Temperature.Valid() {
-			return errors.New("the recipe has a dwell that is negative or not a number")
+		if bad(d.Time) || d.Time == 0 || !d.Temperature.Valid() {
+			return errors.New("the recipe has a dwell that is not above 0 s or not a number: give it a time, or leave it out")
 		}
 		hottest = max(hottest, d.Temperature)
 	}

@@ -53,7 +53,11 @@ func checkSchedule(t *testing.T, p *engine.Problem, s *engine.Schedule) {
 				}
 			}
 			for _, u := range part.Uses {
-				take(slot.Given[given], max(u.Amount, 1), from+u.From, from+u.To)
+				amount := u.Amount
+				if u.Pool > 0 {
+					amount = 1
+				}
+				take(slot.Given[given], amount, from+u.From, from+u.To)
 				given++
 			}
 			end = max(end, from+part.Length)

@@ -1,7 +1,5 @@
 package engine
 
-import "slices"
-
 // A dispatcher builds schedules in the order of time rather than of a list:
 // of all lots the next activity that can start soonest goes next, or, within a
 // window after that, the one whose lot comes first. With no window nothing
@@ -19,11 +17,12 @@ type dispatcher struct {
 	fresh []int   // by lot: number of activities placed when soon was found
 	left  []int32 // by activity: links still open
 	count int
+	tree  []int32 // tournament of lots by soon: tree[k] beats tree[2k] and tree[2k+1]
 }
 
 func newDispatcher(b *builder, lots [][]int) *dispatcher {
 	n := len(lots)
-	return &dispatcher{b: b, lots: lots, next: make([]int, n), soon: make([]int64, n), fresh: make([]int, n),
+	return &dispatcher{b: b, tree: make([]int32, 2*n), lots: lots, next: make([]int, n), soon: make([]int64, n), fresh: make([]int, n),
 		left: make([]int32, len(b.p.Activities))}
 }
 
@@ -36,7 +35,11 @@ func (d *dispatcher) build(l *lister, keys []int64, window int64) bool {
 	copy(d.left, l.preds)
 	for i := range d.lots {
 		d.next[i], d.fresh[i] = 0, -1
+		d.tree[len(d.lots)+i] = int32(i)
 		d.open(i)
+	}
+	for k := len(d.lots) - 1; k > 0; k-- {
+		d.tree[k] = d.winner(k)
 	}
 	for d.count = 0; d.count < len(d.left); d.count++ {
 		lot := d.choose(window)
@@ -66,17 +69,38 @@ func (d *dispatcher) build(l *lister, keys []int64, window int64) bool {
 func (d *dispatcher) open(lot int) {
 	d.fresh[lot] = -1
 	if n := d.next[lot]; n < len(d.lots[lot]) && d.left[d.lots[lot][n]] == 0 {
-		d.soon[lot] = 0
+		d.set(lot, 0)
 	} else {
-		d.soon[lot] = Forever
+		d.set(lot, Forever)
 	}
+}
+
+// set notes that a lot's next activity starts no sooner than t.
+func (d *dispatcher) set(lot int, t int64) {
+	if d.soon[lot] == t {
+		return
+	}
+	d.soon[lot] = t
+	for k := (len(d.lots) + lot) / 2; k > 0; k /= 2 {
+		d.tree[k] = d.winner(k)
+	}
+}
+
+// winner returns the lot below place k of the tournament that starts first,
+// the lower one among equals.
+func (d *dispatcher) winner(k int) int32 {
+	a, b := d.tree[2*k], d.tree[2*k+1]
+	if d.soon[b] < d.soon[a] || d.soon[b] == d.soon[a] && b < a {
+		return b
+	}
+	return a
 }
 
 // opened notes that activity i is free of links now.
 func (d *dispatcher) opened(i int) {
 	lot := d.b.lot[i]
 	if n := d.next[lot]; d.soon[lot] == Forever && d.lots[lot][n] == i {
-		d.soon[lot] = 0
+		d.set(lot, 0)
 		d.fresh[lot] = -1
 	}
 }
@@ -99,11 +123,11 @@ func (d *dispatcher) choose(window int64) int {
 // soonest returns the lot whose next activity can start first.
 func (d *dispatcher) soonest() int {
 	for {
-		at := slices.Min(d.soon)
+		lot := int(d.tree[1])
+		at := d.soon[lot]
 		if at == Forever {
 			return -1
 		}
-		lot := slices.Index(d.soon, at)
 		if d.refresh(lot) == at {
 			return lot
 		}
@@ -114,7 +138,7 @@ func (d *dispatcher) soonest() int {
 func (d *dispatcher) refresh(lot int) int64 {
 	if d.fresh[lot] != d.count {
 		d.fresh[lot] = d.count
-		d.soon[lot] = max(d.soon[lot], d.b.earliest(d.lots[lot][d.next[lot]]))
+		d.set(lot, max(d.soon[lot], d.b.earliest(d.lots[lot][d.next[lot]])))
 	}
 	return d.soon[lot]
 }

@@ -155,6 +155,9 @@ func (p *Problem) validateMode(m *Mode, parts int) error {
 		if r.Setup != nil && (m.State < 0 || m.State >= len(r.Setup)) {
 			return fmt.Errorf("machine %d has no state %d", m.Machine-1, m.State)
 		}
+		if r.Setup != nil && m.held() == 0 {
+			return fmt.Errorf("machine %d is held for no time, and would have to be set up for it", m.Machine-1)
+		}
 	}
 	for _, part := range m.Parts {
 		for _, u := range part.Uses {
