@@ -14,12 +14,10 @@ import (
 // question files: each must come from a fact with provenance, from the order,
 // quote or plan that goes with the answer, or from what was asked.
 func TestNumbersTrace(t *testing.T) {
-	house, cases := open(t)
 	var loose []string
-	answers := 0
-	for _, c := range cases {
-		r := house.Ask(c).Reply
-		answers++
+	all := answers(t)
+	for _, a := range all {
+		c, r := a.Case, a.Result.Reply
 		for _, f := range r.Facts {
 			if !slices.Contains(kinds, f.Source.Kind) || f.Source.Kind == "published" && f.Source.Cite == "" {
 				t.Errorf("%q: fact %s has provenance %q, cite %q", c.Ask, f.Name, f.Source.Kind, f.Source.Cite)
@@ -29,7 +27,7 @@ func TestNumbersTrace(t *testing.T) {
 			loose = append(loose, fmt.Sprintf("%s: %q: %s in %q", c.File, c.Ask, strings.Join(untraced, ", "), clip(r)))
 		}
 	}
-	t.Logf("%d answers, %d with numbers that trace to nothing:\n%s", answers, len(loose), strings.Join(loose, "\n"))
+	t.Logf("%d answers, %d with numbers that trace to nothing:\n%s", len(all), len(loose), strings.Join(loose, "\n"))
 	if gate && len(loose) > 0 {
 		t.Errorf("%d answers hold numbers that trace to nothing", len(loose))
 	}

@@ -2,7 +2,9 @@ package bot_test
 
 import (
 	"flag"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"presshand/bot/bottest/questions"
@@ -22,11 +24,11 @@ const (
 // TestQuestions asks every question of testdata/questions and prints how the
 // answers went, by set and topic.
 func TestQuestions(t *testing.T) {
-	house, cases := open(t)
+	asked := answers(t)
 	var tune, check questions.Tally
 	var failed []string
-	for _, c := range cases {
-		v := questions.Judge(c, house.Ask(c))
+	for _, a := range asked {
+		c, v := a.Case, questions.Judge(a.Case, a.Result)
 		tally := &tune
 		if c.Set == questions.Check {
 			tally = &check
@@ -55,20 +57,53 @@ func TestQuestions(t *testing.T) {
 	}
 }
 
-// open sets up the house and reads the questions.
+// An answer is a question of the files with what it came to.
+type answer struct {
+	Case   questions.Case
+	Result questions.Result
+}
+
+// everyAnswer asks all questions once for all tests that look at the answers.
+var everyAnswer = sync.OnceValues(func() ([]answer, error) {
+	house, cases, err := ready()
+	if err != nil {
+		return nil, err
+	}
+	out := make([]answer, len(cases))
+	for i, c := range cases {
+		out[i] = answer{c, house.Ask(c)}
+	}
+	return out, nil
+})
+
+func answers(t testing.TB) []answer {
+	t.Helper()
+	out, err := everyAnswer()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return slices.Clone(out)
+}
+
+// open sets up a house and reads the questions.
 func open(t testing.TB) (*questions.House, []questions.Case) {
 	t.Helper()
-	root, err := questions.Root()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cases, err := questions.Load(root)
-	if err != nil {
-		t.Fatal(err)
-	}
-	house, err := questions.Open()
+	house, cases, err := ready()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return house, cases
+}
+
+func ready() (*questions.House, []questions.Case, error) {
+	root, err := questions.Root()
+	if err != nil {
+		return nil, nil, err
+	}
+	cases, err := questions.Load(root)
+	if err != nil {
+		return nil, nil, err
+	}
+	house, err := questions.Open()
+	return house, cases, err
 }

@@ -21,12 +21,13 @@ const (
 // answers are not right. Misspellings: the lists of Wikipedia's editors and of
 // GNU Aspell, as prepared by R. Mitton.
 func TestTypos(t *testing.T) {
-	house, cases := open(t)
+	house, _ := open(t)
+	asked := answers(t)
 	rng := rand.New(rand.NewPCG(typoSeed, typoSeed))
-	rng.Shuffle(len(cases), func(i, j int) { cases[i], cases[j] = cases[j], cases[i] })
+	rng.Shuffle(len(asked), func(i, j int) { asked[i], asked[j] = asked[j], asked[i] })
 
 	edited := func(c questions.Case) (string, bool) { return questions.Mistype(rng, c.Ask) }
-	fallOf(t, house, "one random edit", cases, edited)
+	fallOf(t, house, "one random edit", asked, edited)
 
 	root, err := questions.Root()
 	if err != nil {
@@ -41,16 +42,17 @@ func TestTypos(t *testing.T) {
 		t.Fatal(err)
 	}
 	misspelt := func(c questions.Case) (string, bool) { return lists.Misspell(rng, c.Ask) }
-	fallOf(t, house, "listed misspelling", cases, misspelt)
+	fallOf(t, house, "listed misspelling", asked, misspelt)
 }
 
 // fallOf asks up to typoCases questions as they stand and as spoilt, and
 // prints the fall in right answers.
-func fallOf(t *testing.T, house *questions.House, name string, cases []questions.Case, spoil func(questions.Case) (string, bool)) {
+func fallOf(t *testing.T, house *questions.House, name string, answers []answer, spoil func(questions.Case) (string, bool)) {
 	t.Helper()
 	asked, before, after := 0, 0, 0
 	var lost []string
-	for _, c := range cases {
+	for _, a := range answers {
+		c := a.Case
 		if asked == typoCases {
 			break
 		}
@@ -61,7 +63,7 @@ func fallOf(t *testing.T, house *questions.House, name string, cases []questions
 		}
 		spoilt.Ask = text
 		asked++
-		was := questions.Judge(c, house.Ask(c))
+		was := questions.Judge(c, a.Result)
 		is := questions.Judge(spoilt, house.Ask(spoilt))
 		if was.Kind == questions.Right {
 			before++

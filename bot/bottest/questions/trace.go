@@ -36,14 +36,22 @@ type figure struct {
 // any unit of their kind, rounded as shown. Ordinals of lists are left aside,
 // and so are examples of what can be typed.
 func Untraced(c Case, a reply.Reply) []string {
-	known := knownFigures(c, a)
+	loose := without(numbersOf(example.ReplaceAllString(a.Text(), "")), knownFigures(c, a))
+	if len(loose) > 0 && a.Plan != nil { // plans are long: read only where needed
+		loose = without(loose, jsonFigures(a.Plan))
+	}
 	var out []string
-	for _, n := range numbersOf(example.ReplaceAllString(a.Text(), "")) {
-		if !slices.ContainsFunc(known, func(f figure) bool { return n.shows(f) }) {
-			out = append(out, n.text)
-		}
+	for _, n := range loose {
+		out = append(out, n.text)
 	}
 	return out
+}
+
+// without returns the numbers that show none of the figures.
+func without(numbers []shown, known []figure) []shown {
+	return slices.DeleteFunc(numbers, func(n shown) bool {
+		return slices.ContainsFunc(known, func(f figure) bool { return n.shows(f) })
+	})
 }
 
 func knownFigures(c Case, a reply.Reply) []figure {
@@ -51,10 +59,8 @@ func knownFigures(c Case, a reply.Reply) []figure {
 	for _, f := range a.Facts {
 		known = append(known, factFigures(f)...)
 	}
-	for _, v := range []json.Marshaler{a.Quote, a.Plan} {
-		if v != nil {
-			known = append(known, jsonFigures(v)...)
-		}
+	if a.Quote != nil {
+		known = append(known, jsonFigures(a.Quote)...)
 	}
 	if a.Order != nil {
 		known = append(known, jsonFigures(a.Order)...)
