@@ -24,9 +24,10 @@ type orderLine struct {
 	either  bool     // the colours are joined by "or"
 	fibres  []string // fibres named without shares
 	events  []printEvent
-	from    int // first token of what names the line
-	last    int // token after the last piece that names the line
-	tail    bool
+	from    int  // first token of what names the line
+	last    int  // token after the last piece that names the line
+	tail    bool // the item is a neighbour's
+	trouble []Trouble
 }
 
 // adjectives are the pieces that may stand between a count and its item.
@@ -260,24 +261,32 @@ func (b *orderBuilder) takeCount(l *orderLine, s span.Span) {
 	}
 	n, isWhole := wholePieces(s.Value)
 	l.Quantity, l.counted, l.more = n, true, s.Value2 == 1
-	line := len(b.lines) - 1
 	switch {
 	case s.Unit == "vague":
-		t := Trouble{Kind: QuantityVague, Line: line, Ask: fmt.Sprintf("%q: how many exactly?", s.Text)}
+		t := Trouble{Kind: QuantityVague, Ask: fmt.Sprintf("%q: how many exactly?", s.Text)}
 		if n > 0 {
 			t.Choices = []string{strconv.Itoa(n), strconv.Itoa(n + 1)}
 		}
 		l.counted, l.vague = n > 0, true
-		b.trouble = append(b.trouble, t)
+		l.ask(t)
 	case !isWhole:
-		b.trouble = append(b.trouble, Trouble{Kind: QuantityPart, Line: line, Ask: fmt.Sprintf("%s is no whole number of pieces. How many?", s.Text)})
+		l.ask(Trouble{Kind: QuantityPart, Ask: fmt.Sprintf("%s is no whole number of pieces. How many?", s.Text)})
 	case n == 0:
-		b.trouble = append(b.trouble, Trouble{Kind: QuantityZero, Line: line, Ask: "Zero pieces is no order. How many?"})
+		l.ask(Trouble{Kind: QuantityZero, Ask: "Zero pieces is no order. How many?"})
 	}
 	if len(s.Alt) > 0 && s.Alt[0].Kind == span.Quantity {
-		b.trouble = append(b.trouble, Trouble{
-			Kind: TwoReadings, Line: line, Ask: fmt.Sprintf("%s: how many exactly?", s.Text),
-			Choices: []string{strconv.Itoa(n), strconv.Itoa(int(s.Alt[0].Value))},
+		counts := []int{n}
+		for _, a := range s.Alt {
+			other, _ := wholePieces(a.Value)
+			counts = append(counts, other)
+		}
+		slices.Sort(counts)
+		choices := make([]string, len(counts))
+		for k, c := range counts {
+			choices[k] = strconv.Itoa(c)
+		}
+		l.ask(Trouble{
+			Kind: TwoReadings, Choices: choices, Ask: fmt.Sprintf("How many: %s?", strings.Join(choices, " or ")),
 		})
 	}
 }
@@ -390,16 +399,16 @@ func (b *orderBuilder) words(s span.Span) string {
 
 func (b *orderBuilder) takeShares(l *orderLine, s span.Span) {
 	if len(s.Fibre) == 0 {
-		b.trouble = append(b.trouble, Trouble{
-			Kind: BlendUnknown, Line: len(b.lines) - 1,
-			Ask: fmt.Sprintf("%q: which shares? The label inside says.", s.Text), Choices: []string{"50/50", "60/40", "65/35"},
+		l.ask(Trouble{
+			Kind: BlendUnknown,
+			Ask:  fmt.Sprintf("%q: which shares? The label inside says.", s.Text), Choices: []string{"50/50", "60/40", "65/35"},
 		})
 		return
 	}
 	if len(l.Fibre) > 0 && sayFibre(l.Fibre) != sayFibre(s.Fibre) {
 		choices := []string{sayFibre(l.Fibre), sayFibre(s.Fibre)}
-		b.trouble = append(b.trouble, Trouble{
-			Kind: TwoReadings, Line: len(b.lines) - 1, Choices: choices, Ask: fmt.Sprintf("Which cloth: %s?", strings.Join(choices, " or ")),
+		l.ask(Trouble{
+			Kind: TwoReadings, Choices: choices, Ask: fmt.Sprintf("Which cloth: %s?", strings.Join(choices, " or ")),
 		})
 		return
 	}
@@ -410,8 +419,8 @@ func (b *orderBuilder) takeShares(l *orderLine, s span.Span) {
 		for _, a := range s.Alt {
 			choices = append(choices, a.Text)
 		}
-		b.trouble = append(b.trouble, Trouble{
-			Kind: TwoReadings, Line: len(b.lines) - 1, Choices: choices,
+		l.ask(Trouble{
+			Kind: TwoReadings, Choices: choices,
 			Ask: fmt.Sprintf("%s: is that %s?", s.Text, strings.Join(choices, " or ")),
 		})
 	}
@@ -475,8 +484,8 @@ func (b *orderBuilder) splitTotals() {
 			continue
 		}
 		if sum != total.Quantity {
-			b.trouble = append(b.trouble, Trouble{
-				Kind: TwoReadings, Line: i, Choices: []string{strconv.Itoa(sum), strconv.Itoa(total.Quantity)},
+			total.ask(Trouble{
+				Kind: TwoReadings, Choices: []string{strconv.Itoa(sum), strconv.Itoa(total.Quantity)},
 				Ask: fmt.Sprintf("You say %d, but the parts add up to %d. How many of each?", total.Quantity, sum),
 			})
 			b.lines = slices.Delete(b.lines, i+1, j)
@@ -553,7 +562,7 @@ func (b *orderBuilder) shareColours() {
 		each = each || s.Unit == "each"
 	}
 	var out []*orderLine
-	for i, l := range b.lines {
+	for _, l := range b.lines {
 		switch {
 		case len(l.colours) <= 1:
 			if len(l.colours) == 1 {
@@ -572,7 +581,7 @@ func (b *orderBuilder) shareColours() {
 			if l.either {
 				ask = fmt.Sprintf("Which colour: %s?", strings.Join(l.colours, " or "))
 			}
-			b.trouble = append(b.trouble, Trouble{Kind: TwoReadings, Line: i, Ask: ask, Choices: l.colours})
+			l.ask(Trouble{Kind: TwoReadings, Ask: ask, Choices: l.colours})
 			out = append(out, l)
 		}
 	}
@@ -623,24 +632,27 @@ func (b *orderBuilder) colourApart() bool {
 // shareBlends settles each line's fibres: one fibre without a share is all of
 // it, several are asked back.
 func (b *orderBuilder) shareBlends() {
-	for i, l := range b.lines {
+	for _, l := range b.lines {
 		if len(l.Fibre) > 0 || len(l.fibres) == 0 {
 			continue
 		}
 		named := slices.Compact(slices.Sorted(slices.Values(l.fibres)))
 		if len(named) == 1 {
-			if !b.blendUnknown(i) {
+			if !l.blendUnknown() {
 				l.Fibre = map[string]int{named[0]: wholeShare}
 			}
 			continue
 		}
-		b.trouble = append(b.trouble, Trouble{
-			Kind: TwoReadings, Line: i, Choices: named,
+		l.ask(Trouble{
+			Kind: TwoReadings, Choices: named,
 			Ask: fmt.Sprintf("Which fibre: %s, or a blend? The label inside says.", strings.Join(named, " or ")),
 		})
 	}
 }
 
-func (b *orderBuilder) blendUnknown(line int) bool {
-	return slices.ContainsFunc(b.trouble, func(t Trouble) bool { return t.Kind == BlendUnknown && t.Line == line })
+func (l *orderLine) blendUnknown() bool {
+	return slices.ContainsFunc(l.trouble, func(t Trouble) bool { return t.Kind == BlendUnknown })
 }
+
+// ask keeps what must be asked back of the line.
+func (l *orderLine) ask(t Trouble) { l.trouble = append(l.trouble, t) }

@@ -44,8 +44,12 @@ func ReadOrder(reading span.Reading, env OrderEnv) OrderReading {
 	b.placePrints()
 	b.whole()
 	out := OrderReading{Order: b.order, Trouble: b.trouble, Assumed: b.assumed}
-	for _, l := range b.lines {
+	for i, l := range b.lines {
 		out.Order.Lines = append(out.Order.Lines, l.Line)
+		for _, t := range l.trouble {
+			t.Line = i
+			out.Trouble = append(out.Trouble, t)
+		}
 	}
 	if out.Order.Lines == nil {
 		out.Order.Lines = []planner.Line{}

@@ -179,9 +179,11 @@ func orderCases(tb testing.TB, path string) []orderCase {
 }
 
 // leastRight are the shares of messages that must be read exactly. The half
-// for tuning must be right throughout; of the other half a few misses are
-// known, and printed with -v.
-var leastRight = map[string]float64{"orders_tune.txt": 1, "orders_check.txt": 0.84}
+// for tuning must be right throughout. Of messages never seen before, 84 to
+// 88 % were right at first sight where they were short, 69 to 73 % where they
+// rambled; those were then added to the tuned half and fresh ones written. What
+// is missed now is printed with -v.
+var leastRight = map[string]float64{"orders_tune.txt": 1, "orders_check.txt": 0.7}
 
 func TestReadOrderMessages(t *testing.T) {
 	env, reader := orderEnv(t)

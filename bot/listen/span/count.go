@@ -88,6 +88,33 @@ func (s *scan) count() {
 		}
 		s.counted(k, item)
 	}
+	s.listed()
+}
+
+// listed gives the last of several counts in a row the others as readings:
+// "price for 25, 50 and 100 tees" is one thing at three counts.
+func (s *scan) listed() {
+	spans := s.out.Spans
+	for k := len(spans) - 1; k > 0; k-- {
+		if spans[k].Kind != Quantity || len(spans[k].Alt) > 0 {
+			continue
+		}
+		next := spans[k].From
+		for j := k - 1; j >= 0; j-- {
+			if spans[j].Kind == Word && (s.joiner(spans[j].From, "and") || s.joiner(spans[j].From, "or")) {
+				continue
+			}
+			if !plainCount(spans[j]) || s.skip(spans[j].To, ",/&", "and", "or") != next {
+				break
+			}
+			spans[j].Kind, next = Number, spans[j].From
+			spans[k].Alt = append(spans[k].Alt, Alternative{Kind: Quantity, Value: spans[j].Value})
+		}
+	}
+}
+
+func plainCount(sp Span) bool {
+	return (sp.Kind == Number || sp.Kind == Quantity) && sp.Unit == "" && sp.Value > 1 && sp.Value2 == 0
 }
 
 func (s *scan) has(kind Kind) bool {
@@ -159,6 +186,10 @@ func (s *scan) isWidth(k int) bool {
 		return false
 	}
 	prev := s.out.Spans[k-1]
+	if _, art := s.class(prev.From, classArtword); art > 0 && prev.Kind == Word && k > 1 { // "left chest logo 3.5"
+		prev = s.out.Spans[k-2]
+		prev.To++
+	}
 	return prev.Kind == Spot && s.skip(prev.To, ":=@", "at") == sp.From
 }
 
@@ -243,7 +274,7 @@ func (s *scan) afterItem(k int) bool {
 		switch s.out.Spans[j].Kind {
 		case Item:
 			return true
-		case Colour, Fibre, FibreShares, Fabric, Group, Size, Ownership:
+		case Colour, Fibre, FibreShares, Fabric, Group, Size, Ownership, Customer, When, Ref:
 		default:
 			return false
 		}

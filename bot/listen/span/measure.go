@@ -110,7 +110,11 @@ func (s *scan) length(i int) (value float64, u, axis string, end int, ok bool) {
 		return 0, "", "", i, false
 	}
 	end = i + v.n
-	if lu, n := s.lengthUnit(end, v.value); n > 0 {
+	whole := v.value
+	if v.words {
+		whole = math.Ceil(whole) // "half in black" measures nothing
+	}
+	if lu, n := s.lengthUnit(end, whole); n > 0 {
 		u, end = lu, end+n
 	}
 	if lead != "" {
