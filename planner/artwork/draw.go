@@ -31,7 +31,7 @@ const (
 // numbered, a measure under it, and a legend beside it. The report must be this
 // art's for this wish. What is transparent shows the blank.
 func (a *Art) Draw(r Report, wish Wish) *picture.Canvas {
-	d := drawing2D{report: r, wish: wish, blank: colour.White()}
+	d := panel{report: r, wish: wish, blank: colour.White()}
 	if wish.Blank.Known {
 		d.blank = wish.Blank.Colour
 	}
@@ -53,8 +53,8 @@ func (a *Art) Draw(r Report, wish Wish) *picture.Canvas {
 	return c
 }
 
-// drawing2D is the place of the art on the canvas and what is written by it.
-type drawing2D struct {
+// panel is the place of the art on the canvas and what is written by it.
+type panel struct {
 	report     Report
 	wish       Wish
 	blank      colour.Colour
@@ -69,7 +69,7 @@ func faintLine() colour.Colour { return colour.Colour{R: 0xa9, G: 0xae, B: 0xb3}
 func markInk() colour.Colour   { return colour.Colour{R: 0x7a, G: 0x1f, B: 0x6b} }
 
 // ruler draws the print's width as a measure under the blank.
-func (d *drawing2D) ruler(c *picture.Canvas, top float64) {
+func (d *panel) ruler(c *picture.Canvas, top float64) {
 	y := top + drawRuler/3
 	line := picture.Style{Stroke: softInk(), Width: 1.5}
 	c.Line(d.x, y, d.x+d.w, y, line)
@@ -79,13 +79,13 @@ func (d *drawing2D) ruler(c *picture.Canvas, top float64) {
 	c.Text(d.x+d.w/2, y+legendLine, d.size(), picture.Text{Size: legendSize, Colour: inkColour(), Anchor: picture.Middle})
 }
 
-func (d *drawing2D) size() string {
+func (d *panel) size() string {
 	return d.wish.Style.Size(unit.Millimetres(d.report.Print.Width), unit.Millimetres(d.report.Print.Height))
 }
 
 // rings circles each placed finding. Badges move round their ring until they
 // are clear of those before.
-func (d *drawing2D) rings(c *picture.Canvas) {
+func (d *panel) rings(c *picture.Canvas) {
 	var badges [][2]float64
 	for i, f := range d.report.Findings {
 		if !f.Placed {
@@ -206,7 +206,7 @@ type legendText struct {
 	above    float64 // extra room
 }
 
-func (d *drawing2D) legend() legend {
+func (d *panel) legend() legend {
 	var l legend
 	r := d.report
 	strong := picture.Text{Size: 20, Colour: inkColour(), Bold: true}
@@ -238,7 +238,7 @@ func (d *drawing2D) legend() legend {
 	return l
 }
 
-func (d *drawing2D) heading() string {
+func (d *panel) heading() string {
 	var words []string
 	if d.wish.Method != "" {
 		words = append(words, d.wish.Method)
@@ -252,7 +252,7 @@ func (d *drawing2D) heading() string {
 	return strings.Join(words, " ")
 }
 
-func (d *drawing2D) figures() string {
+func (d *panel) figures() string {
 	r := d.report
 	s := fmt.Sprintf("%s, %.0f pixels an inch", d.size(), r.EffectivePPI)
 	if t := r.ThinnestStroke; t != nil {

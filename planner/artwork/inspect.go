@@ -46,7 +46,7 @@ func (a *Art) inspect(wish Wish) (Report, error) {
 	if err := wish.validate(); err != nil {
 		return Report{}, fmt.Errorf("wish: %w", err)
 	}
-	lay := lay(a.img, a.format == JPEG || a.format == WebP)
+	lay := locate(a.img, a.format == JPEG || a.format == WebP)
 	if lay.bounds.Empty() {
 		return Report{}, fmt.Errorf("%w: every pixel is transparent: send the file that shows the art", ErrEmpty)
 	}

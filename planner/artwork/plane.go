@@ -58,9 +58,9 @@ type layout struct {
 	ground colour.Colour   // its colour, if box
 }
 
-// lay finds the art. The zero bounds mean that nothing is there. In a lossy
+// locate finds the art. The zero bounds mean that nothing is there. In a lossy
 // file, shades that compression scatters round edges don't count as art.
-func lay(img image.Image, lossy bool) layout {
+func locate(img image.Image, lossy bool) layout {
 	r := newRows(img)
 	size := img.Bounds().Size()
 	whole := image.Rectangle{Max: size}

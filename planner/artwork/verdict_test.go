@@ -42,25 +42,25 @@ func dye(w Wish) Wish {
 }
 
 func TestVerdict(t *testing.T) {
-	hairline := plate(600, 400)
-	fill(hairline, image.Rect(0, 0, 600, 100), color.NRGBA{})
-	fill(hairline, image.Rect(50, 50, 550, 52), red())
-	fade := plate(600, 400)
-	for x := range 100 {
-		fill(fade, image.Rect(x, 0, x+1, 400), color.NRGBA{255, 214, 0, uint8(20 + 2*x)})
+	hairline := plate(300, 200)
+	fill(hairline, image.Rect(0, 0, 300, 50), color.NRGBA{})
+	fill(hairline, image.Rect(25, 25, 275, 27), red())
+	fade := plate(300, 200)
+	for x := range 50 {
+		fill(fade, image.Rect(x, 0, x+1, 200), color.NRGBA{255, 214, 0, uint8(20 + 4*x)})
 	}
-	boxed := image.NewNRGBA(image.Rect(0, 0, 600, 400))
+	boxed := image.NewNRGBA(image.Rect(0, 0, 300, 200))
 	fill(boxed, boxed.Rect, color.NRGBA{255, 255, 255, 255})
-	fill(boxed, image.Rect(100, 100, 500, 300), color.NRGBA{255, 214, 0, 255})
-	black := image.NewNRGBA(image.Rect(0, 0, 600, 400))
+	fill(boxed, image.Rect(50, 50, 250, 150), color.NRGBA{255, 214, 0, 255})
+	black := image.NewNRGBA(image.Rect(0, 0, 300, 200))
 	fill(black, black.Rect, color.NRGBA{10, 10, 10, 255})
-	dusty := plate(600, 400)
-	fill(dusty, image.Rect(0, 0, 600, 60), color.NRGBA{})
+	dusty := plate(300, 200)
+	fill(dusty, image.Rect(0, 0, 300, 30), color.NRGBA{})
 	fill(dusty, image.Rect(10, 10, 12, 12), red())
 
 	set := func(change func(*Wish)) Wish {
 		w := testWish()
-		w.Width = unit.Inches(2)
+		w.Width = unit.Inches(1)
 		change(&w)
 		return w
 	}
@@ -71,11 +71,11 @@ func TestVerdict(t *testing.T) {
 		verdict Verdict
 		ids     []string
 	}{
-		{"nothing wrong", plate(600, 400), set(func(*Wish) {}), Fits, []string{}},
-		{"at the wanted density", plate(600, 400), set(func(w *Wish) { w.Rules.WarnPPI = 300 }), Fits, []string{}},
-		{"few pixels", plate(600, 400), set(func(w *Wish) { w.Width = unit.Inches(4) }), WithCare, []string{FewPixels}},
-		{"too few", plate(600, 400), set(func(w *Wish) { w.Width = unit.Inches(9) }), RuledOut, []string{TooFewPixels}},
-		{"no size named", plate(600, 400), set(func(w *Wish) { w.Width = 0 }), Fits, []string{}},
+		{"nothing wrong", plate(300, 200), set(func(*Wish) {}), Fits, []string{}},
+		{"at the wanted density", plate(300, 200), set(func(w *Wish) { w.Rules.WarnPPI = 300 }), Fits, []string{}},
+		{"few pixels", plate(300, 200), set(func(w *Wish) { w.Width = unit.Inches(2) }), WithCare, []string{FewPixels}},
+		{"too few", plate(300, 200), set(func(w *Wish) { w.Width = unit.Inches(4) }), RuledOut, []string{TooFewPixels}},
+		{"no size named", plate(300, 200), set(func(w *Wish) { w.Width = 0 }), Fits, []string{}},
 		{"hairline", hairline, set(func(*Wish) {}), WithCare, []string{ThinStroke}},
 		{"hairline forbidden", hairline, set(func(w *Wish) { w.Rules.Forbids = []string{ThinStroke} }), RuledOut, []string{ThinStroke}},
 		{"fade on toner", fade, set(func(*Wish) {}), WithCare, []string{SoftEdges}},
@@ -84,16 +84,16 @@ func TestVerdict(t *testing.T) {
 		{"white box for dye", boxed, set(func(w *Wish) { *w = dye(*w); w.Blank = Blank{} }), Fits, []string{}},
 		{"black on black", black, set(func(*Wish) {}), WithCare, []string{Vanishes}},
 		{"black on white", black, set(func(w *Wish) { w.Blank.Colour = colour.White() }), Fits, []string{}},
-		{"dye on black", plate(600, 400), set(func(w *Wish) { *w = dye(*w) }), WithCare, []string{NeedsWhite, Vanishes}},
-		{"dye on ash", plate(600, 400), set(func(w *Wish) { *w = dye(*w); w.Blank = ashPolyester() }), WithCare, []string{ColourShift}},
+		{"dye on black", plate(300, 200), set(func(w *Wish) { *w = dye(*w) }), WithCare, []string{NeedsWhite, Vanishes}},
+		{"dye on ash", plate(300, 200), set(func(w *Wish) { *w = dye(*w); w.Blank = ashPolyester() }), WithCare, []string{ColourShift}},
 		{"dye on white polyester", boxed, set(func(w *Wish) {
 			*w = dye(*w)
 			w.Blank = Blank{Known: true, Colour: colour.White(), Polyester: 1, Shade: "very light"}
 		}), Fits, []string{}},
-		{"photo on mid", scene(600, 400), set(func(w *Wish) { w.Blank.Shade, w.Rules.Vanish = "mid", 0 }), WithCare, []string{PhotoOnBlank}},
+		{"photo on mid", scene(300, 200), set(func(w *Wish) { w.Blank.Shade, w.Rules.Vanish = "mid", 0 }), WithCare, []string{PhotoOnBlank}},
 		{"speck", dusty, set(func(*Wish) {}), WithCare, []string{SpecksFound}},
 		{"speck let pass", dusty, set(func(w *Wish) { w.Rules.Specks = 1 }), Fits, []string{}},
-		{"other shape", plate(600, 400), set(func(w *Wish) { w.Height = unit.Inches(1) }), Fits, []string{Proportion}},
+		{"other shape", plate(300, 200), set(func(w *Wish) { w.Height = unit.Inches(0.5) }), Fits, []string{Proportion}},
 		{"no rules", hairline, Wish{Width: 500}, Fits, []string{}},
 	}
 	for _, tt := range tests {
@@ -291,7 +291,7 @@ func TestCheckSeesDamage(t *testing.T) {
 
 // One processor or four, the report and the picture are the same.
 func TestSameOnAnyMachine(t *testing.T) {
-	m := logo(500, 400)
+	m := logo(300, 300) // three bands
 	wish := testWish()
 	wish.Width = 200
 	run := func(processors int) []byte {
