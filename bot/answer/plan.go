@@ -38,6 +38,8 @@ func (c *draft) plan() {
 	switch c.ask.What {
 	case "what-if":
 		c.whatIf(done)
+	case "cooling":
+		c.cooling(done)
 	case "bottleneck":
 		c.bottleneck(done.Press)
 	case "first":
@@ -92,6 +94,26 @@ func label(p press.Plan, name string) string {
 		}
 	}
 	return strings.ReplaceAll(name, "-", " ")
+}
+
+// cooling says from how many pieces on cooling costs no time, because the next
+// piece is pressed meanwhile.
+func (c *draft) cooling(done Costed) {
+	o := c.pressOrder(done.Work, "order")
+	print := o.Jobs[0].Prints[0]
+	pace, err := press.PaceOf(c.pressShop, 0, print)
+	if err != nil {
+		c.say("cooling-unknown", "Not to be said in one figure for that: {why}.", "why", err.Error())
+		return
+	}
+	n, ok := pace.HiddenFrom()
+	if !ok {
+		c.say("cooling-always", "Cooling costs time at any quantity on one press.")
+		return
+	}
+	c.computed("hidden_from", n, "count")
+	c.say("cooling", "From {n} pieces on, cooling costs no time on one press: the next is pressed meanwhile.", "n", fmt.Sprint(n))
+	c.suggest("timeline", "what is the slow step?")
 }
 
 // bottleneck names the busiest resource.

@@ -54,8 +54,14 @@ func (c *draft) quote() {
 	switch c.ask.What {
 	case "breaks":
 		c.breaks(done)
-	case "budget":
+	case "budget", "best-under":
 		c.budget(done)
+	case "customer":
+		c.customer(done)
+	case "inner":
+		c.inner(done)
+	case "break-even":
+		c.breakEven(done)
 	case "why":
 		c.whyPrice(done)
 	case "workings":
@@ -415,8 +421,8 @@ func (c *draft) breaks(done Costed) {
 	c.suggest("make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
 }
 
-// budget finds the most pieces for a sum: the total is searched over whole
-// pieces, since it may fall past a break.
+// budget finds what a sum buys: the most pieces, or the least price a piece.
+// Every whole quantity is priced, since a total may fall past a break.
 func (c *draft) budget(done Costed) {
 	if c.ask.Subject.Money == "" && c.ask.Subject.Number > 0 {
 		c.ask.Subject.Money = plain(c.ask.Subject.Number)
@@ -426,71 +432,135 @@ func (c *draft) budget(done Costed) {
 		c.asked("money", c.phrase("ask-budget", "For how much money?"))
 		return
 	}
-	o := done.Work.Order
-	best, bestPlan, err := c.mostFor(o, sum)
+	problem := c.priceProblem(done.Work, c.turn.Now, time.Time{}, nil)
+	search := price.MostFor
+	if c.ask.What == "best-under" {
+		search = price.BestUnder
+	}
+	found, err := search(problem, sum, mostBudget)
 	if err != nil {
 		c.fail(err)
 		return
 	}
-	q := bestPlan
-	money := q.Currency.Format(sum)
-	c.computed("budget", money, q.Currency.Code)
-	if best == 0 {
-		c.say("budget-none", "None: the smallest order of these is more than {sum}.", "sum", money)
+	format := c.rates.Currency.Format
+	code := c.rates.Currency.Code
+	c.computed("budget", format(sum), code)
+	if found.Quantity == 0 {
+		c.computed("least", format(found.Least), code)
+		c.say("budget-none", "None for {sum}: the least is {least}.", "sum", format(sum), "least", format(found.Least))
+		c.examplePrices()
 		return
 	}
-	c.computed("quantity", best, "count")
-	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
-	c.computed("price_each", q.Currency.Format(effective(q, best)), q.Currency.Code)
-	c.say("budget", "{n} for {sum}: {total} in all, {each} each.", "n", fmt.Sprint(best), "sum", money, "total", q.Currency.Format(q.Total), "each", q.Currency.Format(effective(q, best)))
+	c.computed("quantity", found.Quantity, "count")
+	c.computed("price_total", format(found.Total), code)
+	c.computed("price_each", format(found.Each), code)
+	c.say("budget", "{n} for {sum}: {total} in all, {each} each with everything on it.", "n", fmt.Sprint(found.Quantity), "sum", format(sum), "total", format(found.Total), "each", format(found.Each))
 	c.examplePrices()
-	c.suggest("make it "+fmt.Sprint(best), "price at other quantities")
+	c.suggest("make it "+fmt.Sprint(found.Quantity), "price at other quantities")
 }
 
 // mostBudget bounds the search for a quantity: far above what a small shop
 // presses in a month.
-const mostBudget = 5000
+const mostBudget = 2000
 
-// mostFor returns the largest quantity of the order's first line whose total
-// does not exceed sum, 0 where none does.
-func (c *draft) mostFor(o planner.Order, sum decimal.Decimal) (int, price.Plan, error) {
-	w, err := c.work(o, c.turn.Now)
-	if err != nil {
-		return 0, price.Plan{}, err
+// customer is the text to send: no cost, no margin.
+func (c *draft) customer(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
 	}
-	base := c.priceProblem(w, c.turn.Now, time.Time{}, nil)
-	at := func(n int) (price.Plan, error) {
-		p := base
-		p.Lines = append([]price.Line{}, base.Lines...)
-		p.Lines[0].Quantity, p.Lines[0].Sizes = n, nil
-		return price.Solve(p)
+	for line := range strings.Lines(price.CustomerText(done.Price)) {
+		c.r.Lines = append(c.r.Lines, strings.TrimSpace(line))
 	}
-	// No total can fall below the cost of its blanks and sheets, so the search
-	// may stop where even a single piece's share of the sum is below the least
-	// price seen; the margin makes prices rise with cost, which never falls.
-	best, bestPlan := 0, price.Plan{}
-	least := decimal.Zero
-	for n := 1; n <= mostBudget; n++ {
-		q, err := at(n)
-		if err != nil {
-			return 0, price.Plan{}, err
-		}
-		if bestPlan.Currency.Code == "" {
-			bestPlan = q
-		}
-		if q.Total.LessThanOrEqual(sum) {
-			best, bestPlan = n, q
-		}
-		each := q.Total.DivRound(decimal.NewFromInt(int64(n)), 4)
-		if least.IsZero() || each.LessThan(least) {
-			least = each
-		}
-		if half := least.Div(decimal.NewFromInt(2)); half.Mul(decimal.NewFromInt(int64(n))).GreaterThan(sum) {
-			break // even at half the least price a piece so far this many cost more
-		}
-	}
-	return best, bestPlan, nil
+	c.quoteFacts(done)
+	c.examplePrices()
+	c.suggest("promise it", "price at other quantities")
 }
+
+// quoteFacts states the figures of a quote that its texts hold.
+func (c *draft) quoteFacts(done Costed) {
+	q := done.Price
+	c.r.Quote = q
+	for _, l := range q.Lines {
+		c.computed("quantity", l.Quantity, "count")
+		c.computed("price_each", q.Currency.Format(l.PriceEach), q.Currency.Code)
+	}
+	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
+	c.computed("ready_at", q.ReadyAt, "RFC3339")
+	c.computed("valid_until", q.ValidUntil, "date")
+}
+
+// inner is the shop's own sheet: cost by part, profit, spares. Owners only,
+// and never where others read along.
+func (c *draft) inner(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	if !c.seesCosts() {
+		return
+	}
+	t := reply.Table{Header: []string{"line", done.Price.Currency.Code}, Right: []bool{false, true}}
+	for _, row := range price.InnerSheet(done.Price) {
+		if row.Amount == "" {
+			c.r.Lines = append(c.r.Lines, stop(row.Name+": "+row.Detail))
+			continue
+		}
+		t.Rows = append(t.Rows, []string{row.Name, row.Amount})
+	}
+	if len(c.r.Lines) == 0 {
+		c.say("inner", "The shop's own sheet:")
+	}
+	c.r.Tables = append(c.r.Tables, t)
+	c.quoteFacts(done)
+	c.suggest("show the workings", "text for the customer")
+}
+
+// seesCosts says so where the asker may not see costs here.
+func (c *draft) seesCosts() bool {
+	if c.turn.Owner && !c.turn.Shared {
+		return true
+	}
+	c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
+	return false
+}
+
+// breakEven says from which quantity the other method that fits costs less.
+func (c *draft) breakEven(done Costed) {
+	if done.Unpriced != "" {
+		c.unpriced(done)
+		return
+	}
+	first := done.Work.Lines[0]
+	for _, x := range first.Plan.Choices {
+		if !x.Owned || x.Method == first.Method.ID || x.Verdict == "ruled out" {
+			continue
+		}
+		o := done.Work.Order
+		o.Lines = append([]planner.Line{}, o.Lines...)
+		o.Lines[0].Method = x.Method
+		other, err := c.work(o, c.turn.Now)
+		if err != nil {
+			continue
+		}
+		turns, err := price.BreakEven(c.priceProblem(done.Work, c.turn.Now, time.Time{}, nil), c.priceProblem(other, c.turn.Now, time.Time{}, nil), mostTurns)
+		if err != nil {
+			c.fail(err)
+			return
+		}
+		text := price.TurnText(turns, first.Method.Name, c.methodName(x.Method))
+		for _, t := range turns {
+			c.computed("from", t.From, "count")
+		}
+		c.r.Lines = append(c.r.Lines, stop(upper(text)))
+		c.examplePrices()
+		return
+	}
+	c.say("no-other", "Only {method} fits that, so there is nothing to weigh it against.", "method", article(first.Method.Name))
+}
+
+// mostTurns is the largest quantity at which two methods are compared.
+const mostTurns = 300
 
 // whyPrice opens the price: to everyone how it is made, to an owner in
 // private its lines.
@@ -506,9 +576,8 @@ func (c *draft) whyPrice(done Costed) {
 	c.say("why-price", "{total} is {lines} for the pieces{extras}.", "total", q.Currency.Format(q.Total), "lines", q.Currency.Format(q.Subtotal), "extras", c.extras(q))
 	c.computed("subtotal", q.Currency.Format(q.Subtotal), q.Currency.Code)
 	c.examplePrices()
-	if !c.turn.Owner || c.turn.Shared {
+	if !c.seesCosts() {
 		c.r.Quote = nil
-		c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
 		return
 	}
 	rows := [][]string{}
@@ -530,8 +599,7 @@ func (c *draft) workings(done Costed) {
 		c.unpriced(done)
 		return
 	}
-	if !c.turn.Owner || c.turn.Shared {
-		c.say("costs-hidden", "What it costs us is shown to the owner, in a direct message.")
+	if !c.seesCosts() {
 		return
 	}
 	for _, s := range done.Price.Steps() {
