@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -97,8 +98,7 @@ func (a *audit) alone(counts []int, i, pieces int) *big.Rat {
 	sum, n := new(big.Rat), 0
 	for c, cell := range a.cells {
 		if cell.line == i && !l.Theirs {
-			each := toPlaces(plus(l.Blank.Each.Rat(), l.Blank.Extra[cell.size].Rat()), a.places+ratePlaces, HalfUp)
-			sum = plus(sum, times(rat(counts[c]), each))
+			sum = plus(sum, times(rat(counts[c]), a.blankRate(c)))
 			n += counts[c]
 		}
 	}
@@ -194,7 +194,10 @@ func (a *audit) spareBlanks(lines, counts []int, prints int, spare []int) {
 		sum += spare[c]
 	}
 	if sum == 0 && prints > 0 {
-		spare[byCount[0]] = 1
+		cheapest := slices.MinFunc(own, func(x, y int) int {
+			return cmp.Or(a.blankRate(x).Cmp(a.blankRate(y)), cmp.Compare(a.cells[x].line, a.cells[y].line), cmp.Compare(counts[y], counts[x]))
+		})
+		spare[cheapest] = 1
 	}
 }
 
@@ -296,15 +299,50 @@ func zeros(n int) []*big.Rat {
 	return out
 }
 
+// blankCharges enters one charge for each price a line of ours has.
 func (a *audit) blankCharges(o *auditOrder, counts []int) {
-	for c, cell := range a.cells {
-		l := a.p.Lines[cell.line]
-		if l.Theirs || counts[c]+o.spare[c] == 0 {
+	for i, l := range a.p.Lines {
+		if l.Theirs {
 			continue
 		}
-		rate := new(big.Rat).Add(l.Blank.Each.Rat(), l.Blank.Extra[cell.size].Rat())
-		a.enter(o, Blanks, cell.line, cell.size, rat(counts[c]), rat(counts[c]+o.spare[c]), rate)
+		prices := map[string][]int{} // cells by rate
+		var order []string
+		for c, cell := range a.cells {
+			if cell.line != i {
+				continue
+			}
+			key := a.blankRate(c).RatString()
+			if prices[key] == nil {
+				order = append(order, key)
+			}
+			prices[key] = append(prices[key], c)
+		}
+		for _, key := range order {
+			a.blankCharge(o, counts, i, prices[key], len(order) == 1)
+		}
 	}
+}
+
+func (a *audit) blankCharge(o *auditOrder, counts []int, line int, cells []int, all bool) {
+	var sizes []string
+	n, made := 0, 0
+	for _, c := range cells {
+		n, made = n+counts[c], made+counts[c]+o.spare[c]
+		sizes = append(sizes, a.cells[c].size)
+	}
+	if all {
+		sizes = nil
+	}
+	if made > 0 {
+		a.enter(o, Blanks, line, strings.Join(sizes, ", "), rat(n), rat(made), a.blankRate(cells[0]))
+	}
+}
+
+// blankRate is the price of a blank of ours in one cell.
+func (a *audit) blankRate(cell int) *big.Rat {
+	at := a.cells[cell]
+	b := a.p.Lines[at.line].Blank
+	return toPlaces(plus(b.Each.Rat(), b.Extra[at.size].Rat()), a.places+ratePlaces, HalfUp)
 }
 
 // enter adds a charge of count at rate, rate in its own places.

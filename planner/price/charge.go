@@ -135,7 +135,7 @@ func (t *till) alone(cells []int, i, pieces int) int64 {
 		p.Lines[0].Sizes, p.Lines[0].Quantity = nil, pieces
 		t.lists[i] = newJob(p)
 	}
-	t.lists[i].lines[0].blanks[0].units = blank
+	t.lists[i].lines[0].prices[0].rate.units = blank
 	t.lists[i].bill([]int{pieces}, &t.other)
 	t.over = t.over || t.lists[i].over
 	t.listed = append(t.listed, listed{i, pieces, blank, t.other.total})
@@ -146,9 +146,9 @@ func (t *till) alone(cells []int, i, pieces int) int64 {
 func (t *till) averageBlank(cells []int, i int) int64 {
 	l := &t.lines[i]
 	var sum, pieces int64
-	for c, rate := range l.blanks {
+	for c := range l.kinds {
 		n := int64(cells[l.first+c])
-		sum, pieces = t.add(sum, t.mul(n, rate.units)), pieces+n
+		sum, pieces = t.add(sum, t.mul(n, l.blank(c))), pieces+n
 	}
 	return t.mulDiv(sum, 1, pieces, HalfUp)
 }

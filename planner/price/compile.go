@@ -37,9 +37,19 @@ type job struct {
 type jobLine struct {
 	first, end int // its cells in the state
 	sizes      []string
-	blanks     []rate // by cell
+	kinds      []int // by cell: which of the prices its blank has
+	prices     []blankPrice
 	tolls      []toll
 }
+
+// A blankPrice is the price that some sizes of a line share.
+type blankPrice struct {
+	rate rate
+	name string // the sizes; "" where all of the line cost the same
+}
+
+// blank is the rate of the c-th size of the line.
+func (l *jobLine) blank(c int) int64 { return l.prices[l.kinds[c]].rate.units }
 
 // A toll is one thing a line uses up: so much for the line, for each sheet
 // and for each piece, at a rate.
@@ -205,8 +215,23 @@ func (j *job) cells(out *jobLine, l *Line) {
 			n = l.Sizes[size]
 		}
 		j.base = append(j.base, n)
-		out.blanks = append(out.blanks, j.blankRate(l, size))
+		out.price(j.blankRate(l, size), size)
 	}
+	if len(out.prices) == 1 {
+		out.prices[0].name = ""
+	}
+}
+
+// price enters the rate of the next size.
+func (l *jobLine) price(r rate, size string) {
+	kind := slices.IndexFunc(l.prices, func(p blankPrice) bool { return p.rate.units == r.units })
+	if kind < 0 {
+		kind = len(l.prices)
+		l.prices = append(l.prices, blankPrice{rate: r, name: size})
+	} else {
+		l.prices[kind].name += ", " + size
+	}
+	l.kinds = append(l.kinds, kind)
 }
 
 // blankRate is the price of a blank of ours in one size; none for theirs.

@@ -167,20 +167,32 @@ func (j *job) lineItems(i int, cells []int, b *bill) {
 	}
 	sheets, madeSheets := j.sheets(i, b.pieces[i], b.made[i])
 	b.sheets[i] = int(madeSheets)
-	for c, rate := range l.blanks {
-		n, spare := int64(cells[l.first+c]), int64(b.spare[l.first+c])
-		if rate.units == 0 || n+spare == 0 {
-			continue
-		}
-		b.items = append(b.items, item{part: Blanks, line: i, name: l.sizes[c], unit: "blanks",
-			count: n * micro, made: (n + spare) * micro, rate: rate,
-			amount: j.amount(n*micro, rate.units), madeAmount: j.amount((n+spare)*micro, rate.units)})
-	}
+	j.blankItems(i, cells, b)
 	for k := range l.tolls {
 		t := &l.tolls[k]
 		it := item{part: t.part, line: i, name: t.name, unit: t.unit, rate: t.rate,
 			press: t.press, count: j.count(t, q, sheets), made: j.count(t, made, madeSheets)}
 		it.amount, it.madeAmount = j.amount(it.count, t.rate.units), j.amount(it.made, t.rate.units)
+		b.items = append(b.items, it)
+	}
+}
+
+// blankItems adds the blanks of a line of ours, one item for each price.
+func (j *job) blankItems(i int, cells []int, b *bill) {
+	l := &j.lines[i]
+	for k := range l.prices {
+		p := &l.prices[k]
+		it := item{part: Blanks, line: i, name: p.name, unit: "blanks", rate: p.rate}
+		for c, kind := range l.kinds {
+			if kind == k {
+				it.count += int64(cells[l.first+c]) * micro
+				it.made += int64(cells[l.first+c]+b.spare[l.first+c]) * micro
+			}
+		}
+		if p.rate.units == 0 || it.made == 0 {
+			continue
+		}
+		it.amount, it.madeAmount = j.amount(it.count, p.rate.units), j.amount(it.made, p.rate.units)
 		b.items = append(b.items, it)
 	}
 }
@@ -318,18 +330,41 @@ func (j *job) bySize(cells []int, b *bill) {
 	}
 }
 
-// atLeastOne keeps a spare blank wherever a spare print is kept.
+// atLeastOne keeps a spare blank wherever a spare print is kept and so little
+// spoils that no size needs one: a blank of the lowest price, so that cost
+// does not fall when a size comes to need its own; of those on the first line
+// that has one, the commonest.
 func (j *job) atLeastOne(g int, cells []int, b *bill) {
-	q, spares := 0, 0
+	q, spares, home := 0, 0, -1
 	for _, i := range j.groups[g] {
 		q += b.pieces[i]
-		for c := j.lines[i].first; c < j.lines[i].end; c++ {
-			spares += b.spare[c]
+		l := &j.lines[i]
+		for c := range l.kinds {
+			spares += b.spare[l.first+c]
+		}
+		if c := l.cheapest(cells); c >= 0 && !j.p.Lines[i].Theirs && (home < 0 || l.blank(c) < j.lines[home].blank(j.lines[home].cheapest(cells))) {
+			home = i
 		}
 	}
-	if first, _ := j.twoCommonest(g, cells); spares == 0 && first >= 0 && b.groupMade[g] > q {
-		b.spare[first] = 1
+	if spares == 0 && home >= 0 && b.groupMade[g] > q {
+		b.spare[j.lines[home].first+j.lines[home].cheapest(cells)] = 1
 	}
+}
+
+// cheapest is the size with the lowest price, of those the commonest, then the
+// smallest; -1 where the line has no pieces.
+func (l *jobLine) cheapest(cells []int) int {
+	best := -1
+	for c := range l.kinds {
+		n := cells[l.first+c]
+		if n == 0 {
+			continue
+		}
+		if best < 0 || l.blank(c) < l.blank(best) || l.blank(c) == l.blank(best) && n > cells[l.first+best] {
+			best = c
+		}
+	}
+	return best
 }
 
 // commonest puts a design's spares into its two commonest sizes, the odd one

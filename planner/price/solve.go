@@ -12,13 +12,14 @@ import (
 // Solve prices an order.
 //
 // Invariants: those of [Plan]. Cost never falls when a line's quantity, a
-// printed size or the spoilage rises, as long as spare blanks are kept by size
-// or their two commonest sizes stay the same ones (a spare may otherwise move
-// to a cheaper size), and the lines' own functions and times do not fall.
+// printed size or the spoilage rises, as long as the lines' own sheets and times
+// do not fall and no surcharge is above half the blank's price. By the rule of
+// the two commonest sizes it needs sizes of one price, or the same two sizes
+// before and after: a spare may otherwise move to a cheaper one.
 // PriceTotal and Total may fall past a break: see Plan.Falls.
 //
-// Ties: of two equally common sizes the earlier line's, then the smaller size
-// counts as the commoner; of two larger orders that cost the same, the one on
+// Ties: of two equally common sizes, and of two at the same price, the earlier
+// line's, then the smaller size is taken; of two larger orders that cost the same, the one on
 // the earlier line, then the smaller is named as a fall.
 //
 // What does not hold: by size, each size is given the same chance

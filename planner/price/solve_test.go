@@ -67,7 +67,12 @@ func TestSolveAtOnce(t *testing.T) {
 // count serves the ordered pieces too.
 func TestFewerSheetsForMorePieces(t *testing.T) {
 	p := teeOrder() // 24 ordered, 26 made
-	p.Lines[0].Sheets = func(pieces int) int { return map[bool]int{true: 13, false: 12}[pieces < 26] }
+	p.Lines[0].Sheets = func(pieces int) int {
+		if pieces < 26 {
+			return 13
+		}
+		return 12
+	}
 	plan := solved(t, p)
 	if plan.Sheets != 12 {
 		t.Errorf("%d sheets, want 12", plan.Sheets)
