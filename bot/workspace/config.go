@@ -2,6 +2,7 @@ package workspace
 
 import (
 	"context"
+	"crypto/tls"
 	"log/slog"
 	"net"
 	"time"
@@ -27,6 +28,8 @@ type Config struct {
 	Meter Meter        // default: none
 	// Dial makes network connections. Default: a dialer with TCP keep-alive.
 	Dial func(ctx context.Context, network, address string) (net.Conn, error)
+	// TLS holds the roots to trust. Default: the system's.
+	TLS *tls.Config
 
 	Connections   int           // sockets side by side, default 2, at most 10
 	Queue         int           // messages waiting at most, default 2000
@@ -59,6 +62,9 @@ func (c Config) withDefaults() Config {
 	}
 	if c.Meter == nil {
 		c.Meter = noMeter{}
+	}
+	if c.TLS == nil {
+		c.TLS = &tls.Config{MinVersion: tls.VersionTLS12}
 	}
 	if c.Dial == nil {
 		c.Dial = (&net.Dialer{Timeout: handshakeWait, KeepAliveConfig: net.KeepAliveConfig{

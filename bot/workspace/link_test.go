@@ -1,6 +1,7 @@
 package workspace_test
 
 import (
+	"crypto/tls"
 	"fmt"
 	"strings"
 	"testing"
@@ -59,13 +60,54 @@ func TestBackAfterLinkFaults(t *testing.T) {
 	}
 }
 
-func TestAQuietLinkStays(t *testing.T) {
+// The same over TLS, as in real life: the heartbeat sits above the encryption.
+func TestEncryptedLink(t *testing.T) {
 	onBench(t, nil, func(b *bench) {
-		b.pass(10 * time.Minute)
-		if n := len(b.fake.Opened()); n != 2 {
-			t.Errorf("%d connections opened in ten quiet minutes, want the first 2", n)
+		if err := b.stop(); err != nil {
+			t.Fatal(err)
+		}
+		b.start(func(c *workspace.Config) {
+			c.APIURL, c.TLS = b.fake.SecureURL(), &tls.Config{RootCAs: b.fake.Roots()}
+		})
+		b.pass(time.Minute)
+		write(b, "D1", 1)
+		b.pass(time.Second)
+		b.fake.Freeze()
+		b.pass(backWithin)
+		if err := b.bot.Ready(); err != nil {
+			t.Errorf("not back %v after the links went silent: %v", backWithin, err)
+		}
+		b.fake.Write(fakeworkspace.Say{Channel: "D2", User: "U1", Text: "2"})
+		b.pass(time.Second)
+		if diff := cmp.Diff([]string{"1", "2"}, lines(b.fake.Answers(""))); diff != "" {
+			t.Error(diff)
 		}
 	})
+}
+
+func TestAQuietLinkStays(t *testing.T) {
+	for _, secure := range []bool{false, true} {
+		for _, every := range []time.Duration{3 * time.Second, 10 * time.Second, 25 * time.Second} {
+			t.Run(fmt.Sprintf("encrypted %v, pinged every %v", secure, every), func(t *testing.T) {
+				onBench(t, nil, func(b *bench) {
+					if err := b.stop(); err != nil {
+						t.Fatal(err)
+					}
+					b.fake.PingEvery(every)
+					before := len(b.fake.Opened())
+					b.start(func(c *workspace.Config) {
+						if secure {
+							c.APIURL, c.TLS = b.fake.SecureURL(), &tls.Config{RootCAs: b.fake.Roots()}
+						}
+					})
+					b.pass(5 * time.Minute)
+					if n := len(b.fake.Opened()) - before; n != 2 {
+						t.Errorf("%d connections opened in five quiet minutes, want the first 2", n)
+					}
+				})
+			})
+		}
+	}
 }
 
 func TestNothingIsLostWhileTheServerIsAway(t *testing.T) {

@@ -76,6 +76,9 @@ func (w *Workspace) listen(ctx context.Context) error {
 		if err != nil && fatal(err) {
 			return fmt.Errorf("join the workspace: %w; check SLACK_APP_TOKEN (app-level, connections:write)", err)
 		}
+		if err != nil && ctx.Err() == nil {
+			w.log.Warn("begin the connection anew", "error", err)
+		}
 		// Begun anew after failed connects: the opener's limiter sets the pace.
 		if err := sleep(ctx, retryFirst); err != nil {
 			break
@@ -251,6 +254,7 @@ func (s *session) dialer() *websocket.Dialer {
 	dial := s.w.dial
 	d := &websocket.Dialer{
 		Proxy:            http.ProxyFromEnvironment,
+		TLSClientConfig:  s.w.cfg.TLS.Clone(),
 		HandshakeTimeout: handshakeWait,
 		// The platform drops acknowledgements that come in more than one
 		// frame: the buffer must hold the largest, 20 KiB.
@@ -278,7 +282,9 @@ func (s *session) dialer() *websocket.Dialer {
 			if err != nil {
 				host = addr
 			}
-			secure := tls.Client(conn, &tls.Config{ServerName: host, MinVersion: tls.VersionTLS12})
+			config := s.w.cfg.TLS.Clone()
+			config.ServerName = host
+			secure := tls.Client(conn, config)
 			if err := secure.HandshakeContext(ctx); err != nil {
 				conn.Close()
 				return nil, err

@@ -64,6 +64,7 @@ func New(cfg Config) (*Workspace, error) {
 	transport := &http.Transport{
 		Proxy:               http.ProxyFromEnvironment,
 		DialContext:         cfg.Dial,
+		TLSClientConfig:     cfg.TLS.Clone(),
 		MaxConnsPerHost:     apiConnections,
 		MaxIdleConnsPerHost: apiConnections,
 		IdleConnTimeout:     90 * time.Second,

@@ -63,6 +63,9 @@ func (s *Server) serveAPI(rw http.ResponseWriter, req *http.Request, method stri
 		rw.WriteHeader(http.StatusTooManyRequests)
 		return
 	}
+	if link, ok := out["url"].(string); ok && req.TLS != nil {
+		out["url"] = strings.Replace(link, "ws://", "wss://", 1)
+	}
 	call.Error, _ = out["error"].(string)
 	s.note(call)
 	if f != nil && f.ResetAfter {

@@ -2,9 +2,15 @@ package fakeworkspace
 
 import (
 	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math/big"
 	"net"
 	"net/http"
 	"slices"
@@ -80,6 +86,8 @@ type Fault struct {
 type Server struct {
 	mu        sync.Mutex
 	net       *network
+	secure    *network // the same over TLS
+	roots     *x509.CertPool
 	http      *http.Server
 	scopes    string
 	last      int64
@@ -131,13 +139,40 @@ type View struct {
 // Start starts a workspace on a network in memory.
 func Start() *Server {
 	s := &Server{
-		net: newNetwork(), scopes: AllScopes, uploads: map[string]*File{}, drops: map[string]*Drop{},
+		net: newNetwork(), secure: newNetwork(), scopes: AllScopes, uploads: map[string]*File{}, drops: map[string]*Drop{},
 		answers: map[string]int{}, envelopes: map[string]*Envelope{}, pingEvery: 10 * time.Second,
 		done: make(chan struct{}),
 	}
 	s.http = &http.Server{Handler: http.HandlerFunc(s.serve)}
 	go s.http.Serve(s.net)
+	certificate, roots := certify(Host)
+	s.roots = roots
+	go s.http.Serve(tls.NewListener(s.secure, &tls.Config{Certificates: []tls.Certificate{certificate}}))
 	return s
+}
+
+// certify makes a certificate for a host, valid in fake time too.
+func certify(host string) (tls.Certificate, *x509.CertPool) {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		panic(err)
+	}
+	template := &x509.Certificate{
+		SerialNumber: big.NewInt(1), DNSNames: []string{host}, IsCA: true, BasicConstraintsValid: true,
+		NotBefore: time.Date(1990, 1, 1, 0, 0, 0, 0, time.UTC), NotAfter: time.Date(2090, 1, 1, 0, 0, 0, 0, time.UTC),
+		KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign,
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, &key.PublicKey, key)
+	if err != nil {
+		panic(err)
+	}
+	parsed, err := x509.ParseCertificate(der)
+	if err != nil {
+		panic(err)
+	}
+	roots := x509.NewCertPool()
+	roots.AddCert(parsed)
+	return tls.Certificate{Certificate: [][]byte{der}, PrivateKey: key}, roots
 }
 
 // ListenTCP serves the same workspace on a real address as well and returns it.
@@ -154,9 +189,18 @@ func (s *Server) ListenTCP(address string) (string, error) {
 // URL is the web API's address.
 func (s *Server) URL() string { return "http://" + Host + "/api/" }
 
-// Dial connects to the server, whatever the address: the test sees what would
-// have gone to a foreign host.
+// SecureURL is the same web API over TLS; its sockets are encrypted too.
+func (s *Server) SecureURL() string { return "https://" + Host + "/api/" }
+
+// Roots are to be trusted for SecureURL.
+func (s *Server) Roots() *x509.CertPool { return s.roots }
+
+// Dial connects to the server, whatever the host: the test sees what would have
+// gone to a foreign one. Port 443 is encrypted.
 func (s *Server) Dial(ctx context.Context, network, address string) (net.Conn, error) {
+	if strings.HasSuffix(address, ":443") {
+		return s.secure.dial(ctx)
+	}
 	return s.net.dial(ctx)
 }
 
@@ -171,19 +215,30 @@ func (s *Server) Close() {
 	close(s.done)
 	s.mu.Unlock()
 	s.http.Close()
-	s.net.down()
-	s.net.Close()
+	for _, n := range []*network{s.net, s.secure} {
+		n.down()
+		n.Close()
+	}
 }
 
 // Down refuses new connections and breaks the open ones; Up ends that.
-func (s *Server) Down() { s.net.down() }
+func (s *Server) Down() {
+	s.net.down()
+	s.secure.down()
+}
 
 // Up takes connections again.
-func (s *Server) Up() { s.net.up() }
+func (s *Server) Up() {
+	s.net.up()
+	s.secure.up()
+}
 
 // Freeze makes every open connection half-open: what the client sends is lost
 // and nothing comes back. New connections work.
-func (s *Server) Freeze() { s.net.freeze() }
+func (s *Server) Freeze() {
+	s.net.freeze()
+	s.secure.freeze()
+}
 
 // Fail adds a fault.
 func (s *Server) Fail(f Fault) {
@@ -359,14 +414,23 @@ func (s *Server) serve(rw http.ResponseWriter, req *http.Request) {
 func cut(rw http.ResponseWriter) {
 	if hijacker, ok := rw.(http.Hijacker); ok {
 		if conn, _, err := hijacker.Hijack(); err == nil {
-			if w, ok := conn.(*wire); ok {
-				w.cut()
-			}
-			conn.Close()
+			sever(conn)
 			return
 		}
 	}
 	panic(http.ErrAbortHandler)
+}
+
+// sever breaks a connection; what was under way is lost.
+func sever(conn net.Conn) {
+	if secure, ok := conn.(*tls.Conn); ok {
+		conn = secure.NetConn()
+	}
+	if w, ok := conn.(*wire); ok {
+		w.cut()
+		return
+	}
+	conn.Close()
 }
 
 var errDown = errors.New("connection refused")

@@ -207,6 +207,14 @@ func (s *Server) Envelopes() []Envelope {
 	return out
 }
 
+// PingEvery sets how often connections made from now on are pinged; ten seconds
+// is the default.
+func (s *Server) PingEvery(d time.Duration) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.pingEvery = d
+}
+
 // Sockets is the number of open connections.
 func (s *Server) Sockets() int {
 	s.mu.Lock()
@@ -248,11 +256,7 @@ func (s *Server) Drop() {
 	conns := slices.Clone(s.conns)
 	s.mu.Unlock()
 	for _, k := range conns {
-		if w, ok := k.conn.NetConn().(*wire); ok {
-			w.cut()
-		} else {
-			k.conn.NetConn().Close()
-		}
+		sever(k.conn.NetConn())
 	}
 }
 
