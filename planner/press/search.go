@@ -8,7 +8,7 @@ import (
 // Each costs time in proportion to its activities, so that the number falls
 // with them; a few orders have fewer sensible arrangements than many.
 const (
-	searchPlacements = 12_000  // activities placed for a single order: a chat waits for it
+	searchPlacements = 20_000  // activities placed for a single order: a chat waits for it
 	searchPerOrder   = 8_000   // and for every further one
 	searchMost       = 400_000 // in all
 	searchFewest     = 4       // schedules, whatever their size

@@ -6,7 +6,7 @@ const exactActivities = 16
 
 // exactNodes bounds the full search. It is in proportion to Options.Steps so
 // that a caller in a hurry is served.
-const exactNodes = 200
+const exactNodes = 25
 
 // exact builds all schedules by branch and bound over lists in the order of
 // starts. Every active schedule is built by such a list, and for an objective

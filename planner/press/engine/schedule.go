@@ -43,7 +43,6 @@ type hint struct {
 // A trial is a possible place of the activity that is to be placed next.
 type trial struct {
 	parts []int64
-	given []int
 	end   int64
 	setup int64
 	cost  int64 // of the set-up, for choosing: none where a reset makes everyone need one
