@@ -77,6 +77,15 @@ func (t task) bound() int {
 	return best
 }
 
+// boundByArea is the bound with both functions the identity.
+func (t task) boundByArea() int {
+	sum := 0.0
+	for _, k := range t.kinds {
+		sum += float64(k.area()) * float64(k.count)
+	}
+	return max(1, int(math.Ceil(sum/(float64(t.width)*float64(t.height))*(1-slack))))
+}
+
 // largestShare is the largest part in sheets that the pieces take under any
 // pair of functions.
 func (t task) largestShare() float64 {
@@ -165,7 +174,44 @@ func duals(side int, sides []int, most int) []dual {
 			ds = append(ds, dual{c: c, k: k}, dual{c: c, k: k, step: true})
 		}
 	}
-	return ds[:min(len(ds), most)]
+	return undominated(ds[:min(len(ds), most)], sides)
+}
+
+// undominated drops the functions that are nowhere above another one: they
+// never give the largest sum. Of equal ones the first stays.
+func undominated(ds []dual, sides []int) []dual {
+	slices.Sort(sides)
+	sides = slices.Compact(sides)
+	rows := make([][]float64, len(ds))
+	for i, d := range ds {
+		for _, x := range sides {
+			rows[i] = append(rows[i], d.at(x))
+		}
+	}
+	var kept []dual
+	for i, d := range ds {
+		dominated := false
+		for j := range ds {
+			if i != j && atLeastAs(rows[j], rows[i]) && (j < i || !atLeastAs(rows[i], rows[j])) {
+				dominated = true
+				break
+			}
+		}
+		if !dominated {
+			kept = append(kept, d)
+		}
+	}
+	return kept
+}
+
+// atLeastAs reports whether a is nowhere below b.
+func atLeastAs(a, b []float64) bool {
+	for i := range a {
+		if a[i] < b[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // maxParts is the finest division f2 tries beside the sides of pieces.

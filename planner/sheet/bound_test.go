@@ -13,7 +13,7 @@ func TestBoundPublished(t *testing.T) {
 	for _, v := range variants() {
 		total, area := 0, 0
 		for r, in := range publishedInstances(t) {
-			if in.n > 40 && !*full {
+			if in.n > 20 && !*full {
 				continue
 			}
 			got := Bound(in.turning(v.turn))

@@ -69,7 +69,7 @@ func TestCheckFindsFaults(t *testing.T) {
 }
 
 func TestCheckWantsAnEndlessSheetItsLength(t *testing.T) {
-	p := Problem{Endless: true, Sheet: Sheet{Width: 300, Margin: 5, Gap: 3}, Pieces: []Piece{{Name: "a", Width: 100, Height: 80, Count: 7, Turn: true}}}
+	p := Problem{Endless: true, Effort: 1000, Sheet: Sheet{Width: 300, Margin: 5, Gap: 3}, Pieces: []Piece{{Name: "a", Width: 100, Height: 80, Count: 7, Turn: true}}}
 	plan := solve(t, p)
 	plan.Length -= unit.Length(1)
 	if err := Check(p, plan); err == nil {

@@ -71,7 +71,7 @@ func BenchmarkAgainstShelves(b *testing.B) {
 func TestShelvesAreNeverBetter(t *testing.T) {
 
 	for _, in := range publishedInstances(t) {
-		if in.number != 2 {
+		if in.number != 2 || in.n > 40 {
 			continue
 		}
 		p := in.problem

@@ -125,8 +125,12 @@ func (t task) solve(effort int) (best layout, atLeast int) {
 	if steps == 0 {
 		steps = t.defaultSteps()
 	}
-	atLeast = t.bound()
-	best = t.construct(atLeast)
+	best = t.construct(t.boundByArea())
+	if len(best) == t.boundByArea() {
+		atLeast = len(best) // nothing can be better, so the dearer bound is not needed
+	} else {
+		atLeast = t.bound()
+	}
 	if 2*len(t.kinds) <= t.count() {
 		best = t.byValue(best, steps/valuePart, atLeast)
 	}

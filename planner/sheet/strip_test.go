@@ -42,7 +42,7 @@ func TestStripPacking(t *testing.T) {
 			}
 			p := *problems[set+instances.text(r, "instance")]
 			if !*full {
-				if len(p.Pieces) > 200 {
+				if len(p.Pieces) > 100 {
 					continue
 				}
 				p.Effort = quickEffort
