@@ -3,6 +3,7 @@ package listen
 import (
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,9 +20,10 @@ import (
 // given is not touched.
 //
 // A change is made to the line whose item the message names, else to the last
-// line; fibre and colour to every line where the order has one line only. What
-// a change makes meaningless goes with it and is said: sizes of another count,
-// the size of a print that moved to another spot.
+// line, and what lines have in common (colour, fibre, method, prints) to all of
+// them that share it with that line. What a change makes meaningless goes with
+// it and is said: sizes of another count, the size of a print that moved to
+// another spot.
 //
 // Sizes alone leave the count as it is. Amend does not judge the result:
 // Troubles does.
@@ -87,6 +89,37 @@ func (a *amender) target() int {
 		}
 	}
 	return len(a.order.Lines) - 1
+}
+
+// alike returns the lines that a change to line i of something it shares with
+// others was meant for: where no item is named, all that are the same in it.
+func (a *amender) alike(i int, same func(a, b planner.Line) bool) []*planner.Line {
+	out := []*planner.Line{&a.order.Lines[i]}
+	if len(a.reading.Find(span.Item)) > 0 {
+		return out
+	}
+	for j := range a.order.Lines {
+		if j != i && same(a.order.Lines[i], a.order.Lines[j]) {
+			out = append(out, &a.order.Lines[j])
+		}
+	}
+	return out
+}
+
+// refused returns the line whose colour the message takes back: "navy not
+// black"; i where there is none.
+func (a *amender) refused(i int) int {
+	for _, s := range a.reading.Spans {
+		if s.Kind != span.Colour || !s.Negated {
+			continue
+		}
+		for j := range a.order.Lines {
+			if Fold(a.order.Lines[j].Colour) == Fold(s.Text) {
+				return j
+			}
+		}
+	}
+	return i
 }
 
 // lines applies what a message says of lines.
@@ -218,26 +251,54 @@ func (a *amender) change(i int, l *orderLine) {
 		line.Sizes = maps.Clone(l.Sizes)
 		a.say("sizes %s", saySizes(line.Sizes))
 	}
-	if l.Colour != "" && l.Colour != line.Colour {
-		line.Colour = l.Colour
-		a.say("%s", l.Colour)
-	}
-	if len(l.Fibre) > 0 && !maps.Equal(l.Fibre, line.Fibre) {
-		line.Fibre = cloneShares(l.Fibre)
-		a.say("%s", sayFibre(l.Fibre))
-	}
+	a.changeCloth(i, l)
 	if l.Method != "" && l.Method != line.Method {
-		line.Method = l.Method
+		for _, o := range a.alike(i, func(x, y planner.Line) bool { return x.Method == y.Method }) {
+			o.Method = l.Method
+		}
 		a.say("method %s", l.Method)
 	}
 	if l.Blanks != "" && l.Blanks != line.Blanks {
-		line.Blanks = l.Blanks
+		for _, o := range a.alike(i, func(x, y planner.Line) bool { return x.Blanks == y.Blanks }) {
+			o.Blanks = l.Blanks
+		}
 		a.say("blanks %s", l.Blanks)
 	}
-	for _, p := range l.Prints {
-		a.changePrint(line, p)
+	if len(l.Prints) > 0 {
+		a.changePrints(i, l.Prints)
 	}
 	a.dropMethod(line)
+}
+
+// changeCloth applies colour and fibre.
+func (a *amender) changeCloth(i int, l *orderLine) {
+	if k := a.refused(i); l.Colour != "" && l.Colour != a.order.Lines[k].Colour {
+		for _, o := range a.alike(k, func(x, y planner.Line) bool { return x.Colour == y.Colour }) {
+			o.Colour = l.Colour
+		}
+		a.say("%s", l.Colour)
+	}
+	if len(l.Fibre) > 0 && !maps.Equal(l.Fibre, a.order.Lines[i].Fibre) {
+		for _, o := range a.alike(i, func(x, y planner.Line) bool { return maps.Equal(x.Fibre, y.Fibre) }) {
+			o.Fibre = cloneShares(l.Fibre)
+		}
+		a.say("%s", sayFibre(l.Fibre))
+	}
+}
+
+// changePrints applies prints to line i, and to those with the same prints.
+func (a *amender) changePrints(i int, prints []planner.Print) {
+	lines := a.alike(i, func(x, y planner.Line) bool { return reflect.DeepEqual(x.Prints, y.Prints) })
+	said := len(a.changes)
+	for k, line := range lines {
+		for _, p := range prints {
+			a.changePrint(line, p)
+		}
+		if k == 0 {
+			said = len(a.changes)
+		}
+	}
+	a.changes = a.changes[:said] // said once for all
 }
 
 // setCount changes a line's count; sizes of the old count go, unless new ones

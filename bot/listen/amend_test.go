@@ -42,6 +42,10 @@ func TestAmend(t *testing.T) {
 		{"blend", choir, "50/50", "24 tee; black; cotton 50 polyester 50; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
 		{"method", choir, "with vinyl", "24 tee; black; cotton 100; front 9x7; method=cut-vinyl | due Fri Nov 27 17:30 | for village choir"},
 		{"reference", choir, "ref CH-7", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | ref CH-7"},
+		{"prints the lines share", "12 navy tees and 12 white tees, 9x7 front on all", "left chest 3.5 instead", "12 tee; navy; left chest 3.5 + 12 tee; white; left chest 3.5"},
+		{"cloth the lines share", "12 navy cotton tees and 12 white cotton tees", "make them 50/50", "12 tee; navy; cotton 50 polyester 50 + 12 tee; white; cotton 50 polyester 50"},
+		{"colour that is meant", "12 navy tees and 12 white tees", "red not navy", "12 tee; red + 12 tee; white"},
+		{"print of a named line", "12 tees front 9x7 and 6 hoodies front 9x7", "hoodies left chest 3.5 instead", "12 tee; front 9x7 + 6 hoodie; left chest 3.5"},
 		{"misspelt", choir, "mak it nvay", "24 tee; navy; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
 		{"same but", choir, "same but poly", "24 tee; black; polyester 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
 	}

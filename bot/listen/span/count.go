@@ -1,6 +1,9 @@
 package span
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // maxAdjectives bounds the words between a number and the thing it counts.
 const maxAdjectives = 14
@@ -89,6 +92,68 @@ func (s *scan) count() {
 		s.counted(k, item)
 	}
 	s.listed()
+	s.unknownThing()
+}
+
+// unknownThing reads a count of something the base doesn't hold as a quantity
+// and an item without ID ("24 black gizmos"), where other pieces of the trade
+// stand in the message or nothing else does: whoever answers can ask what it is
+// made of. The word must be strange and plural; what it was mended into counts
+// for nothing.
+func (s *scan) unknownThing() {
+	if s.has(Item) || s.has(Quantity) {
+		return
+	}
+	spans := s.out.Spans
+	for k := range spans {
+		if spans[k].Kind != Number || spans[k].Unit != "" || !s.tokens[spans[k].From].IsNumber {
+			continue
+		}
+		i := spans[k].To
+		for range maxAdjectives {
+			n := 0
+			if i < len(s.tokens) {
+				n = s.adjective(i)
+			}
+			if n == 0 {
+				break
+			}
+			i += n
+		}
+		if i >= len(s.tokens) || !s.stranger(i) || !strings.HasSuffix(s.tokens[i].Text, "s") || !s.thingEnds(i+1) || !s.ofTheTrade(i) {
+			continue
+		}
+		for j := range spans {
+			if spans[j].From == i && spans[j].Kind == Word {
+				spans[k].Kind = Quantity
+				spans[j].Kind, spans[j].Unit, spans[j].Score = Item, singular(s.tokens[i].Text), unknownScore
+				return
+			}
+		}
+	}
+}
+
+// unknownScore is the score of an item that is only known to be one by where
+// it stands.
+const unknownScore = 0.5
+
+func (s *scan) thingEnds(i int) bool {
+	return s.boundary(i) || s.tokens[i].Joins != "" || s.whenWord(i) || s.tokens[i].IsNumber || s.anyKind(i, Spot, Colour, Rush)
+}
+
+// ofTheTrade reports whether the message holds pieces of the trade, or no word
+// besides the one at token i.
+func (s *scan) ofTheTrade(i int) bool {
+	alone := true
+	for _, sp := range s.out.Spans {
+		switch sp.Kind {
+		case Colour, Fibre, FibreShares, Fabric, Dimension, Spot, Method, Art:
+			return true
+		case Word:
+			alone = alone && (sp.From == i || s.small(sp.From) || s.tokens[sp.From].Joins != "")
+		}
+	}
+	return alone
 }
 
 // listed gives the last of several counts in a row the others as readings:

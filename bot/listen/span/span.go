@@ -24,7 +24,7 @@ const (
 	FibreShares Kind = "fibre share" // Fibre: shares in per cent, 100 together; empty where only "a blend" was said
 	Fibre       Kind = "fibre"       // ID
 	Fabric      Kind = "fabric"      // ID; Fibre where the fabric fixes it
-	Item        Kind = "item"        // ID of the blank; Unit: the word an order uses for it
+	Item        Kind = "item"        // ID of the blank, "" of an unknown thing; Unit: the word an order uses for it
 	Spot        Kind = "spot"        // ID: the spot's name
 	Method      Kind = "method"      // ID
 	Negation    Kind = "negation"
