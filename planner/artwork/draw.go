@@ -220,7 +220,7 @@ func (d *panel) legend() legend {
 		l.wrap(legendText{text: f.Mend, set: soft, inset: indent})
 	}
 	for i, m := range r.Colours {
-		line := legendText{text: fmt.Sprintf("%s, %.0f %%", m.Name, 100*m.Share), set: plain, swatches: []colour.Colour{m.Hex}, inset: indent, above: 6}
+		line := legendText{text: m.Name + ", " + percent(m.Share), set: plain, swatches: []colour.Colour{m.Hex}, inset: indent, above: 6}
 		if i == 0 {
 			line.above = 20
 		}
@@ -236,6 +236,13 @@ func (d *panel) legend() legend {
 		l.wrap(line)
 	}
 	return l
+}
+
+func percent(share float64) string {
+	if share < 0.01 {
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
 func (d *panel) heading() string {

@@ -143,6 +143,13 @@ func (s *search) ridge(x int, d int32, above, here, below []int32) bool {
 
 func summit(before, d, after int32) bool { return d > before && d >= after }
 
+// leastShown is the least width, in pixels, that counts: fainter ones are what
+// smoothing leaves where two parts nearly touch.
+const leastShown = 0.4
+
+// widthStep is the fineness of a width in pixels, far below what shades tell.
+const widthStep = 1.0 / 64
+
 // chord weighs the line through a ridge pixel. It is not found where it is no
 // thinner than the best so far, where one end is open, as a gap's is beside the
 // art, or where the part has a corner, ends or tapers.
@@ -168,8 +175,11 @@ func (s *search) chord(x, y int, here line) spotPx {
 	if !s.roomy(ray, length, back) || s.atEnd(ray) {
 		return spotPx{}
 	}
-	spot := spotPx{width: s.weigh(ray, length, back), x: x, y: y, found: true}
-	if !spot.thinner(s.best) || s.tapers(ray, spot.width) {
+	// Rounded, so that the last bit of a sum, which machines may differ in,
+	// never decides which of two equal spots is the thinner.
+	width := roundTo(s.weigh(ray, length, back), widthStep)
+	spot := spotPx{width: width, x: x, y: y, found: true}
+	if spot.width < leastShown || !spot.thinner(s.best) || s.tapers(ray, spot.width) {
 		return spotPx{}
 	}
 	return spot
