@@ -169,8 +169,9 @@ func (b *orderBuilder) intents() (order, want, question bool) {
 
 // isOrder decides whether an order was posted or priced. A counted item is
 // one, unless the message asks something else; an item without a count is one
-// where a price is asked for, or where it is wanted and more is said of it. A
-// stated press setting speaks of work at the press.
+// where a price is asked for and nothing else is spoken of, or where it is
+// wanted and more is said of it. A stated press setting speaks of work at the
+// press.
 func (b *orderBuilder) isOrder() bool {
 	order, want, question := b.intents()
 	counted, item, detail := false, false, b.order.Due != "" || b.order.For != "" || b.order.Rush
@@ -184,13 +185,24 @@ func (b *orderBuilder) isOrder() bool {
 	}
 	switch {
 	case order:
-		return counted || item
+		return counted || item && (detail || b.spare())
 	case question:
 		return false
 	case want:
 		return counted || item && detail
 	}
 	return counted
+}
+
+// spare reports whether every word of the message belongs to the order or
+// carries nothing: "how much for a mug", and not "how much gas is in my tank".
+func (b *orderBuilder) spare() bool {
+	for _, s := range b.reading.Spans {
+		if t := b.reading.Tokens[s.From]; s.Kind == span.Word && !t.Small && t.Joins == "" {
+			return false
+		}
+	}
+	return true
 }
 
 // missing lists what an order needs and nobody said.

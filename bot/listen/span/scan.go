@@ -44,6 +44,7 @@ func newScan(r *Reader, out *Reading, now time.Time) *scan {
 				if h.n == 1 && x.class == classJoiner && s.tokens[i].Joins == "" {
 					s.tokens[i].Joins = x.id
 				}
+				s.tokens[i].Small = s.tokens[i].Small || h.n == 1 && x.class == classFiller
 				s.infant = s.infant || x.kind == Group && x.id == "infant" || x.kind == Item && x.group == "infant"
 			}
 		}

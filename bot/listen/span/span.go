@@ -84,6 +84,7 @@ type Token struct {
 	Number     float64 // where IsNumber
 	Glued      bool    // no space before it
 	Hyphen     bool    // joined to the token before it by a hyphen
+	Small      bool    // a filler, which carries nothing: "it", "please"
 	mendable   bool
 	Joins      string // what a joining word stands for: and, or, in, on, with, all; "" of other words
 }
