@@ -18,7 +18,7 @@ import (
 // milliseconds; orders that are priced or planned stand apart. Wanted at the
 // 99th: 5 ms for a question, 150 ms for an order of up to 200 pieces. Of three
 // times that each is asked the quickest counts: the rest is other work of the
-// machine. Run it with -benchtime 916x, once through the files.
+// machine. Run it with -benchtime 1000x, once through the files.
 func BenchmarkQuestion(b *testing.B) {
 	house, cases := open(b)
 	var plain, orders []time.Duration
