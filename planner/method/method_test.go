@@ -47,6 +47,7 @@ func TestSolve(t *testing.T) {
 		{"a white blank does", Blank{Kind: "garment", Lightness: "very light"}, nil, "toner", []string{"fibre"}, nil},
 		{"polyester needs the colour", Blank{Kind: "garment", Fibre: map[string]int{"polyester": 100}}, nil, "toner", []string{"colour"}, nil},
 		{"cotton needs no colour", Blank{Kind: "garment", Fibre: map[string]int{"cotton": 100}}, nil, "toner", nil, []string{"not-enough-polyester"}},
+		{"of a bare tee both are worth asking", Blank{Kind: "garment"}, nil, "toner", []string{"fibre", "colour"}, nil},
 		{"an uncoated mug takes no dye", Blank{Kind: "hard", Coated: flagOf(false), Lightness: "very light"}, nil, "toner", nil, []string{"no-coating"}},
 		{"a coated mug asks for no fibre", Blank{Kind: "hard", Coated: flagOf(true), Lightness: "very light"}, nil, "toner", nil, nil},
 	}

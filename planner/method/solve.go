@@ -42,7 +42,7 @@ func Solve(p Problem) (Plan, error) {
 		return Plan{}, err
 	}
 	plan := Plan{Choices: judge(p)}
-	plan.Missing = missing(p, plan)
+	plan.Missing = missing(p)
 	return plan, nil
 }
 
@@ -113,32 +113,49 @@ func judge(p Problem) []Choice {
 	return choices
 }
 
-// missing tries the usual completions of what was not said. A thing is missing
-// where two of its completions lead to different recommended methods, or one
-// of them to none.
-func missing(p Problem, plan Plan) []string {
+// missing tries the usual completions of what was not said, all combinations
+// of them. A thing is missing where, with the rest said in some way, two of its
+// completions lead to different recommended methods, or one of them to none.
+func missing(p Problem) []string {
+	fibres := []map[string]int{p.Blank.Fibre}
+	openFibre := p.Blank.Fibre == nil && p.Blank.Coated == nil && p.Blank.Kind != "hard" && len(p.Fibres) > 0
+	if openFibre {
+		fibres = p.Fibres
+	}
+	classes := []string{p.Blank.Lightness}
+	openClass := p.Blank.Lightness == "" && len(p.Classes) > 0
+	if openClass {
+		classes = p.Classes
+	}
+	best := make([][]string, len(fibres))
+	for i, f := range fibres {
+		for _, class := range classes {
+			q := p
+			q.Blank.Fibre, q.Blank.Lightness = f, class
+			choice, _ := Plan{Choices: judge(q)}.Best()
+			best[i] = append(best[i], choice.Method)
+		}
+	}
 	var out []string
-	differs := func(complete func(Problem, int) Problem, n int) bool {
-		seen := map[string]bool{}
-		for i := range n {
-			best, _ := Plan{Choices: judge(complete(p, i))}.Best()
-			seen[best.Method] = true
-		}
-		return len(seen) > 1
+	if openFibre && anyDiffer(len(classes), len(fibres), func(class, fibre int) string { return best[fibre][class] }) {
+		out = append(out, "fibre")
 	}
-	if p.Blank.Fibre == nil && p.Blank.Coated == nil && len(p.Fibres) > 0 && p.Blank.Kind != "hard" {
-		byFibre := func(q Problem, i int) Problem { q.Blank.Fibre = p.Fibres[i]; return q }
-		if differs(byFibre, len(p.Fibres)) {
-			out = append(out, "fibre")
-		}
-	}
-	if p.Blank.Lightness == "" && len(p.Classes) > 0 {
-		byClass := func(q Problem, i int) Problem { q.Blank.Lightness = p.Classes[i]; return q }
-		if differs(byClass, len(p.Classes)) {
-			out = append(out, "colour")
-		}
+	if openClass && anyDiffer(len(fibres), len(classes), func(fibre, class int) string { return best[fibre][class] }) {
+		out = append(out, "colour")
 	}
 	return out
+}
+
+// anyDiffer reports whether at(row, ...) takes two values in any row.
+func anyDiffer(rows, columns int, at func(row, column int) string) bool {
+	for r := range rows {
+		for c := range columns {
+			if at(r, c) != at(r, 0) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // holds evaluates a condition: no if any given part fails, unknown if none
