@@ -56,8 +56,8 @@ func (t task) place(p Problem, sheet int, s spot, index int) Place {
 }
 
 // assign says which piece lies on each spot. Pieces of one kind may change
-// places freely, so they are dealt out order by order: then an order is spread
-// over few sheets.
+// places freely, so they are dealt out order by order, and then exchanged
+// where that leaves an order on fewer sheets.
 func (t task) assign(p Problem, l layout) [][]int {
 	byKind := make([][]int, len(t.kinds)) // indices of pieces, once a copy
 	index := make([]int, len(p.Pieces))
@@ -78,7 +78,66 @@ func (t task) assign(p Problem, l layout) [][]int {
 			byKind[s.piece] = byKind[s.piece][1:]
 		}
 	}
+	t.gather(p, pieces)
 	return pieces
+}
+
+// mostGathered pieces are looked at for exchanges; all pairs are compared.
+const mostGathered = 600
+
+// gather exchanges pieces of one kind between sheets as long as an exchange
+// lowers the number of sheets that orders are spread over, summed over the
+// orders.
+func (t task) gather(p Problem, pieces [][]int) {
+	type seat struct{ sheet, index int }
+	var seats []seat
+	on := map[string][]int{} // pieces of each order by sheet
+	for n, row := range pieces {
+		for i, piece := range row {
+			order := p.Pieces[piece].Order
+			if on[order] == nil {
+				on[order] = make([]int, len(pieces))
+			}
+			on[order][n]++
+			seats = append(seats, seat{n, i})
+		}
+	}
+	if len(on) < 2 || len(seats) > mostGathered {
+		return
+	}
+	for changed := true; changed; {
+		changed = false
+		for i, a := range seats {
+			for _, b := range seats[:i] {
+				pa, pb := &pieces[a.sheet][a.index], &pieces[b.sheet][b.index]
+				oa, ob := on[p.Pieces[*pa].Order], on[p.Pieces[*pb].Order]
+				if a.sheet == b.sheet || t.kindOf[*pa] != t.kindOf[*pb] || p.Pieces[*pa].Order == p.Pieces[*pb].Order {
+					continue
+				}
+				if spread := moves(oa, a.sheet, b.sheet) + moves(ob, b.sheet, a.sheet); spread < 0 {
+					oa[a.sheet]--
+					oa[b.sheet]++
+					ob[b.sheet]--
+					ob[a.sheet]++
+					*pa, *pb = *pb, *pa
+					changed = true
+				}
+			}
+		}
+	}
+}
+
+// moves is the change in the number of sheets of an order when one of its
+// pieces goes from one sheet to another.
+func moves(on []int, from, to int) int {
+	change := 0
+	if on[from] == 1 {
+		change--
+	}
+	if on[to] == 0 {
+		change++
+	}
+	return change
 }
 
 // lengthOf is the length of an endless sheet that holds the spots, with both

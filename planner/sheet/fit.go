@@ -30,29 +30,38 @@ func oneKind(s Sheet, w, h unit.Length, turn bool) (task, bool) {
 	return newTask(p), true
 }
 
-// Room returns how many more copies of a piece fit on the sheets of a plan as
-// it lies; the piece may turn.
+// Room returns how many more copies of a piece are found to fit on the sheets
+// of a plan as it lies, without another sheet; the piece may turn. The places
+// of the plan are taken without bleed.
 func Room(s Sheet, plan Plan, w, h unit.Length) int {
-	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: true}}}
-	if p.validate() != nil || p.tooLarge() != nil {
+	if _, ok := oneKind(s, w, h, true); !ok {
 		return 0
 	}
+	p := Problem{Sheet: s, Pieces: []Piece{{Width: w, Height: h, Count: 1, Turn: true}}}
 	for _, place := range plan.Places {
 		p.Pieces = append(p.Pieces, Piece{Width: place.Width, Height: place.Height, Count: 1})
 	}
 	t := newTask(p)
-	pages := make([]*page, plan.Sheets)
-	for i := range pages {
-		pages[i] = t.newPage()
-	}
+	sheets := make([][]spot, plan.Sheets)
 	for i, place := range plan.Places {
 		k := t.kinds[t.kindOf[i+1]]
-		at := rect{t.grid.units(nanometres(place.X) - t.grid.margin), t.grid.units(nanometres(place.Y) - t.grid.margin), k.w, k.h}
-		pages[place.Sheet-1].put(spot{rect: at})
+		x, y := nanometres(place.X)-t.grid.margin, nanometres(place.Y)-t.grid.margin
+		sheets[place.Sheet-1] = append(sheets[place.Sheet-1], spot{rect: rect{t.grid.units(x), t.grid.units(y), k.w, k.h}})
 	}
 	n := 0
-	for _, p := range pages {
-		n += p.fill(t.item(0), 0, MaxPieces)
+	for _, spots := range sheets {
+		n += t.moreOn(spots)
 	}
 	return n
+}
+
+// moreOn is the most copies of the first kind that any rule adds to a sheet.
+func (t task) moreOn(spots []spot) int {
+	most := 0
+	for r := range ruleCount {
+		p := t.replay(spots)
+		p.rule = r
+		most = max(most, p.fill(t.item(0), 0, MaxPieces))
+	}
+	return most
 }

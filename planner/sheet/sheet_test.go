@@ -54,3 +54,72 @@ func TestPlanJSON(t *testing.T) {
 		t.Errorf("JSON =\n%s\nwant\n%s", got, want)
 	}
 }
+
+func TestFreeRoomIsKept(t *testing.T) {
+	// Five 100 x 80 pieces on A4 without margin fill two thirds of the first
+	// sheet in rows of two; plain geometry leaves the rest in one piece.
+	a4, _ := Known("a4")
+	rows := []struct {
+		name   string
+		pieces []Piece
+		least  float64 // mm2 of free room in one piece
+	}{
+		{"one small piece in a corner", []Piece{{Width: 50, Height: 20, Count: 1, Turn: true}}, 210 * 277},
+		{"two rows of two", []Piece{{Width: 100, Height: 80, Count: 4}}, 210 * 137},
+		{"the last sheet holds the rest only", []Piece{{Width: 200, Height: 280, Count: 2}, {Width: 100, Height: 80, Count: 1}}, 210 * 217},
+	}
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			plan := solve(t, Problem{Sheet: a4, Pieces: r.pieces})
+			if got := float64(plan.Free.Width) * float64(plan.Free.Height); got < r.least-1 {
+				t.Errorf("free room = %v x %v, %.0f mm2, want at least %.0f", plan.Free.Width, plan.Free.Height, got, r.least)
+			}
+		})
+	}
+}
+
+func TestRoom(t *testing.T) {
+	s := Sheet{Width: 100, Height: 100, Gap: 2}
+	plan := solve(t, Problem{Sheet: s, Pieces: []Piece{{Width: 100, Height: 49, Count: 1}}})
+	rows := []struct {
+		name string
+		w, h unit.Length
+		want int
+	}{
+		{"the other half", 100, 49, 1},
+		{"a gap too large", 100, 50, 0},
+		{"two side by side", 49, 49, 2},
+		{"turned", 49, 100, 1},
+		{"too large", 101, 10, 0},
+	}
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			if got := Room(s, plan, r.w, r.h); got != r.want {
+				t.Errorf("Room = %d, want %d", got, r.want)
+			}
+		})
+	}
+}
+
+func TestOrdersStayTogether(t *testing.T) {
+	// Two orders of the same two sizes: four of each fill a sheet.
+	s := Sheet{Width: 100, Height: 100}
+	p := Problem{Sheet: s}
+	for _, order := range []string{"choir", "bakery"} {
+		p.Pieces = append(p.Pieces,
+			Piece{Name: order + " front", Width: 50, Height: 50, Count: 4, Order: order},
+			Piece{Name: order + " back", Width: 100, Height: 50, Count: 2, Order: order})
+	}
+	plan := solve(t, p)
+	sheets := map[string]map[int]bool{}
+	for _, place := range plan.Places {
+		order := p.Pieces[place.Piece].Order
+		if sheets[order] == nil {
+			sheets[order] = map[int]bool{}
+		}
+		sheets[order][place.Sheet] = true
+	}
+	if plan.Sheets != 4 || len(sheets["choir"]) != 2 || len(sheets["bakery"]) != 2 {
+		t.Errorf("%d sheets, choir on %d, bakery on %d; want 4, 2, 2", plan.Sheets, len(sheets["choir"]), len(sheets["bakery"]))
+	}
+}
