@@ -50,7 +50,7 @@ func (b *orderBuilder) segment() {
 	var line *orderLine
 	for i, s := range spans {
 		if line == nil || slices.Contains(starts, i) && !line.empty() {
-			if line == nil || !line.open() {
+			if line == nil || !line.open() && !b.lateCount(line, i) {
 				line = b.newLine(s)
 			}
 		}
@@ -68,6 +68,13 @@ func (b *orderBuilder) segment() {
 		b.lines[1].adopt(b.lines[0])
 		b.lines = b.lines[1:]
 	}
+}
+
+// lateCount reports whether the span at i is the count of an item that was
+// named before it: "shirts, 15 white cotton".
+func (b *orderBuilder) lateCount(l *orderLine, i int) bool {
+	return b.reading.Spans[i].Kind == span.Quantity && l.Item != "" && !l.counted && len(l.Sizes) == 0 &&
+		len(l.colours) == 0 && b.itemAfter(i) == 0
 }
 
 func (b *orderBuilder) newLine(s span.Span) *orderLine {
