@@ -188,15 +188,13 @@ func (a *audit) spareBlanks(lines, counts []int, prints int, spare []int) {
 		}
 		return
 	}
-	sum := 0
 	for _, c := range own {
 		spare[c] = a.least(counts[c], kinds) - counts[c]
-		sum += spare[c]
 	}
-	if sum == 0 && prints > 0 {
-		cheapest := slices.MinFunc(own, func(x, y int) int {
-			return cmp.Or(a.blankRate(x).Cmp(a.blankRate(y)), cmp.Compare(a.cells[x].line, a.cells[y].line), cmp.Compare(counts[y], counts[x]))
-		})
+	cheapest := slices.MinFunc(own, func(x, y int) int {
+		return cmp.Or(a.blankRate(x).Cmp(a.blankRate(y)), cmp.Compare(a.cells[x].line, a.cells[y].line), cmp.Compare(counts[y], counts[x]))
+	})
+	if prints > 0 && spare[cheapest] == 0 {
 		spare[cheapest] = 1
 	}
 }

@@ -330,24 +330,22 @@ func (j *job) bySize(cells []int, b *bill) {
 	}
 }
 
-// atLeastOne keeps a spare blank wherever a spare print is kept and so little
-// spoils that no size needs one: a blank of the lowest price, so that cost
-// does not fall when a size comes to need its own; of those on the first line
-// that has one, the commonest.
+// atLeastOne keeps a spare blank wherever a spare print is kept: of the lowest
+// price, on the first line that has it, in the commonest size of that price.
+// It is kept whether or not other sizes have spares, so that it does not move
+// and cost does not fall when a size comes to need its own.
 func (j *job) atLeastOne(g int, cells []int, b *bill) {
-	q, spares, home := 0, 0, -1
+	q, least, price := 0, -1, int64(0)
 	for _, i := range j.groups[g] {
 		q += b.pieces[i]
 		l := &j.lines[i]
-		for c := range l.kinds {
-			spares += b.spare[l.first+c]
-		}
-		if c := l.cheapest(cells); c >= 0 && !j.p.Lines[i].Theirs && (home < 0 || l.blank(c) < j.lines[home].blank(j.lines[home].cheapest(cells))) {
-			home = i
+		c := l.cheapest(cells)
+		if c >= 0 && !j.p.Lines[i].Theirs && (least < 0 || l.blank(c) < price) {
+			least, price = l.first+c, l.blank(c)
 		}
 	}
-	if spares == 0 && home >= 0 && b.groupMade[g] > q {
-		b.spare[j.lines[home].first+j.lines[home].cheapest(cells)] = 1
+	if least >= 0 && b.groupMade[g] > q {
+		b.spare[least] = max(1, b.spare[least])
 	}
 }
 

@@ -197,6 +197,6 @@ type SpareRule string
 
 // The rules for spare blanks.
 const (
-	BySize    SpareRule = "by size"       // each size has its own spares
+	BySize    SpareRule = "by size"       // each size has its own spares; with any spare print at least one blank, of the lowest price
 	Commonest SpareRule = "two commonest" // any spare is one of the two commonest sizes
 )
