@@ -244,7 +244,7 @@ func (c *draft) offer(done Costed) {
 // examplePrices says that prices are the invented shop's, wherever one stands.
 func (c *draft) examplePrices() {
 	if c.shop.Example {
-		c.assume(c.phrase("example-prices", "example prices of an invented shop"))
+		c.assume(c.phrase("assume-example", "example prices of an invented shop"))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"presshand/bot/listen/span"
+	"presshand/planner"
 )
 
 // merge gives a subject what it lacks from an earlier one. A new blank drops
@@ -132,12 +133,40 @@ func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best
 func (l *Listener) bareThing(a Ask, r span.Reading) bool {
 	s := a.Subject
 	held := s.Blank != "" || s.Fabric != "" || (len(s.Fibre) > 0 || s.Blend) && s.Colour != ""
-	for _, t := range r.Tokens {
-		if l.aliens[t.Text] {
-			return false
-		}
+	return held && !l.foreign(r) && l.strangers(r) <= 1
+}
+
+// foreign reports a message with a word of another trade.
+func (l *Listener) foreign(r span.Reading) bool {
+	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return l.aliens[t.Text] })
+}
+
+// countsUnknown reports a count and a printed size without a blank anyone
+// knows: "24 flumphs 9x7 front".
+func (s Subject) countsUnknown() bool {
+	return s.Blank == "" && s.Item == "" && s.Number > 0 && s.Width > 0 && s.Height > 0
+}
+
+// unknownBlank reports an order for a thing the base does not know.
+func (l *Listener) unknownBlank(a Ask) bool {
+	if len(a.Order.Order.Lines) == 0 {
+		return false
 	}
-	return held && l.strangers(r) <= 1
+	item := a.Order.Order.Lines[0].Item
+	_, known := l.base.BlankOf(item)
+	return item != "" && !known
+}
+
+// unknownItem is the order of such a message; what the thing is made of must be
+// asked.
+func unknownItem(a Ask) OrderReading {
+	o := a.Order
+	if len(o.Order.Lines) == 0 {
+		o.Order.Lines = []planner.Line{{Quantity: int(a.Subject.Number), Colour: a.Subject.Colour, Fibre: a.Subject.Fibre, Blanks: "ours",
+			Prints: []planner.Print{{Spot: a.Subject.Spot, Width: a.Subject.Width, Height: a.Subject.Height}}}}
+	}
+	o.IsOrder = true
+	return o
 }
 
 // continues reports a message that goes on from the one before: "and if it's

@@ -355,7 +355,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if alien || !anchored && m < unanchored {
 			continue
 		}
-		if p.whole && (m < 0.99 || len(p.slots) == 0 && (named || len(tokens) > len(p.words)+2)) {
+		if p.whole && (share < 0.99 || m < 0.99 || len(p.slots) == 0 && (named || len(tokens) > len(p.words)+2)) {
 			continue
 		}
 		if p.alone && (m < 0.99 || named) {

@@ -21,6 +21,7 @@ type Listener struct {
 	anchors  map[string]bool // words that only the trade says
 	aliens   map[string]bool // words that only other trades say
 	names    map[Entry]string
+	english  map[string]string // word of another language to its English one
 }
 
 // Thresholds on a candidate's score (see index). They were set on the tune
@@ -45,9 +46,14 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, english: map[string]string{},
 	}
 	for _, x := range base.Lexicons {
+		if x.Kind == "translate" {
+			for w, e := range x.Words {
+				l.english[Fold(w)] = e
+			}
+		}
 		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens}[x.Kind]
 		if set == nil {
 			continue
@@ -150,6 +156,15 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		req.Lang = "en"
 	}
 	whole := l.ask(reading, memory, now)
+	if whole.Topic == "none" || l.unknownBlank(whole) {
+		if english, changed := l.inEnglish(text); changed { // words of two languages in one message
+			again := l.reader.Read(english, now)
+			if a := l.ask(again, memory, now); a.Topic != "none" {
+				a.Text = text
+				whole, reading = a, again
+			}
+		}
+	}
 	req.Asks = []Ask{whole}
 	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 {
 		req.Asks = parts
@@ -158,6 +173,19 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		req.Asks[i].Lang = req.Lang
 	}
 	return req
+}
+
+// inEnglish puts English words for the words of other languages the base
+// knows.
+func (l *Listener) inEnglish(text string) (string, bool) {
+	words := strings.Fields(text)
+	changed := false
+	for i, w := range words {
+		if e, ok := l.english[Fold(w)]; ok {
+			words[i], changed = e, true
+		}
+	}
+	return strings.Join(words, " "), changed
 }
 
 // parts splits a message at its sentence marks and returns an ask for each
@@ -277,6 +305,11 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	if c, ok := l.carryOn(a, reading, memory); ok {
 		return c
+	}
+	if a.Subject.countsUnknown() && !l.foreign(reading) {
+		a.Topic, a.Score = "quote", accept
+		a.Order = unknownItem(a)
+		return a
 	}
 	if l.bareThing(a, reading) {
 		a.Topic, a.Score = "method", accept
