@@ -57,7 +57,8 @@ type spelled struct {
 }
 
 // Costs of a correction. A slip more outweighs everything else; that a word
-// makes a known phrase with its neighbour outweighs all but that; then comes
+// makes a known phrase with its neighbour outweighs all but that, and that the
+// two stand so in some wording outweighs two ranks; then comes
 // what the word is, then how it was missed: swapped letters and dropped ones
 // are the commonest slips of a hurried hand, a wrong first letter the rarest
 // (Damerau 1964; K. Kukich, Techniques for automatically correcting words in
@@ -65,6 +66,7 @@ type spelled struct {
 const (
 	costSlip     = 100
 	costPhrase   = -30
+	costPair     = -10
 	costRank     = 4
 	costFirst    = 6
 	costDropped  = 3
@@ -126,12 +128,12 @@ func letters(w string) uint32 {
 // ACM 7(3), 1964). Fewest slips win; what decides between equal ones is said
 // at the costs, and then the alphabet. Two slips are believed only where the
 // first letter stands and the consonants are one slip apart at most: hurried
-// hands leave out vowels, and "hobbies" are no hoodies. phrase reports whether
-// a word makes a known phrase with its neighbours.
-func (s *speller) mend(w string, phrase func(string) bool) (word string, score float64, ok bool) {
+// hands leave out vowels, and "hobbies" are no hoodies. beside tells what
+// speaks for a word beside its neighbours, as a cost.
+func (s *speller) mend(w string, beside func(string) int) (word string, score float64, ok bool) {
 	n := utf8.RuneCountInString(w)
 	if n >= minMend && n <= maxMend {
-		if word, slips := s.nearest(w, n, phrase); slips > 0 {
+		if word, slips := s.nearest(w, n, beside); slips > 0 {
 			score = slipScore
 			if slips > 1 {
 				score *= slipScore
@@ -140,14 +142,14 @@ func (s *speller) mend(w string, phrase func(string) bool) (word string, score f
 		}
 	}
 	if n == minAbbreviated {
-		if word, ok := s.longer(w, phrase); ok {
+		if word, ok := s.longer(w, beside); ok {
 			return word, abbreviatedScore, true
 		}
 	}
 	return s.expand(w, n)
 }
 
-func (s *speller) nearest(w string, n int, phrase func(string) bool) (best string, slips int) {
+func (s *speller) nearest(w string, n int, beside func(string) int) (best string, slips int) {
 	x := typed{word: w, n: n, mask: letters(w), skeleton: skeletonOf(w), limit: 1}
 	if n > shortWord {
 		x.limit = 2
@@ -160,10 +162,7 @@ func (s *speller) nearest(w string, n int, phrase func(string) bool) (best strin
 				if d == 0 {
 					continue
 				}
-				cost := d*costSlip + x.cost(c, l)
-				if phrase(c.word) {
-					cost += costPhrase
-				}
+				cost := d*costSlip + x.cost(c, l) + beside(c.word)
 				if cost < bestCost || cost == bestCost && c.word < best {
 					best, slips, bestCost = c.word, d, cost
 				}
@@ -252,7 +251,7 @@ func oneSlip(a, b string) bool {
 // longer reads a word of three letters as one of four that lost one: the one
 // that makes a phrase with its neighbours, else the only one there is among
 // names and words of questions.
-func (s *speller) longer(w string, phrase func(string) bool) (string, bool) {
+func (s *speller) longer(w string, beside func(string) int) (string, bool) {
 	word, count, paired := "", 0, false
 	seen := map[string]bool{}
 	for _, list := range s.near(w, minAbbreviated+1) {
@@ -261,7 +260,7 @@ func (s *speller) longer(w string, phrase func(string) bool) (string, bool) {
 				continue
 			}
 			seen[c.word] = true
-			fits := phrase(c.word)
+			fits := beside(c.word) < 0
 			switch {
 			case fits && (!paired || c.word < word):
 				word, paired = c.word, true

@@ -1,6 +1,7 @@
 package span
 
 import (
+	"strings"
 	"testing"
 
 	edlib "github.com/hbollon/go-edlib"
@@ -21,7 +22,7 @@ func TestOneSlipIsDistanceOne(t *testing.T) {
 
 func TestMend(t *testing.T) {
 	s := New(testBase(t), testProfile(t)).speller["en"]
-	alone := func(string) bool { return false }
+	alone := func(string) int { return 0 }
 	rows := []struct{ typed, want string }{
 		{"hoddie", "hoodie"}, {"blakc", "black"}, {"nvay", "navy"}, {"polyestr", "polyester"}, {"sublimaton", "sublimation"},
 		{"cottn", "cotton"}, {"sweatshrit", "sweatshirt"}, {"frotn", "front"}, {"firday", "friday"},
@@ -51,6 +52,22 @@ func TestOrdinaryWordsStay(t *testing.T) {
 		r := reader.Read(w, now)
 		if len(r.Tokens) != 1 || r.Tokens[0].Word != w {
 			t.Errorf("%q was read as %q", w, r.Tokens[0].Word)
+		}
+	}
+}
+
+// Neighbours decide between words that are equally near.
+func TestMendBesideNeighbours(t *testing.T) {
+	reader, now := New(testBase(t), testProfile(t)), testNow(t)
+	for _, r := range []struct{ text, want string }{
+		{"left hest", "left chest"}, {"lft chst", "left chest"}, {"24 totes, uper bak", "24 totes , upper back"}, {"how mcuh", "how much"},
+	} {
+		var words []string
+		for _, tok := range reader.Read(r.text, now).Tokens {
+			words = append(words, tok.Word)
+		}
+		if got := strings.Join(words, " "); got != r.want {
+			t.Errorf("%q was read as %q, want %q", r.text, got, r.want)
 		}
 	}
 }

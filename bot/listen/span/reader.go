@@ -19,6 +19,7 @@ type Reader struct {
 	words   *dictionary
 	foreign map[string]*dictionary // by language: only its own words
 	speller map[string]*speller    // by language
+	pairs   map[string]bool        // words side by side in wordings
 	habits  habits
 	readers []func(*scan, int) []Span
 }
@@ -82,6 +83,7 @@ type vocabulary struct {
 	ranks map[string]rank
 	short map[string]bool
 	small map[string]bool // little words, which name nothing though names hold them
+	pairs map[string]bool // words that stand side by side in wordings
 }
 
 func (v *vocabulary) put(w string, k rank) {
@@ -113,12 +115,31 @@ func (v *vocabulary) phrase(p string, k rank) {
 func (v *vocabulary) wording(text string) {
 	if _, ok := plainPhrase(text); ok {
 		v.phrase(text, rankWording)
+		v.pair(text)
 		return
 	}
+	var words []string
 	for _, t := range tokenize(Clean(text)) {
 		if isWordToken(t) && !t.IsNumber {
 			v.put(t.Text, rankWording)
+			words = append(words, t.Text)
 		}
+	}
+	v.pair(strings.Join(words, " "))
+}
+
+// pair keeps the pairs of neighbours in a phrase of words parted by blanks.
+func (v *vocabulary) pair(phrase string) {
+	start, middle := 0, -1
+	for i := 0; i <= len(phrase); i++ {
+		if i < len(phrase) && phrase[i] != ' ' {
+			continue
+		}
+		if middle >= 0 {
+			v.pairs[phrase[start:i]] = true
+			start = middle + 1
+		}
+		middle = i
 	}
 }
 
@@ -175,7 +196,9 @@ func (r *Reader) learn(base *knowledge.Base) {
 			v = foreign[c.Lang]
 		}
 		for _, p := range c.Phrases {
-			v.wording(withoutSlots(p))
+			for _, part := range withoutSlots(p) {
+				v.wording(part)
+			}
 		}
 	}
 	for _, h := range heads(base) {
@@ -188,6 +211,7 @@ func (r *Reader) learn(base *knowledge.Base) {
 			own.wording(p)
 		}
 	}
+	r.pairs = own.pairs
 	english := newSpeller(own.ranks, own.short, nil)
 	r.speller = map[string]*speller{"en": english}
 	for lang, v := range foreign {
@@ -196,16 +220,23 @@ func (r *Reader) learn(base *knowledge.Base) {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{ranks: make(map[string]rank, usualPhrases), short: map[string]bool{}, small: map[string]bool{}}
+	return &vocabulary{ranks: make(map[string]rank, usualPhrases), short: map[string]bool{}, small: map[string]bool{}, pairs: map[string]bool{}}
 }
 
-// withoutSlots returns a cue's phrase without its {slots}.
-func withoutSlots(phrase string) string {
+// withoutSlots returns the parts of a cue's phrase between its {slots}.
+func withoutSlots(phrase string) []string {
 	if !strings.Contains(phrase, "{") {
-		return phrase
+		return []string{phrase}
 	}
-	words := slices.DeleteFunc(strings.Fields(phrase), func(w string) bool { return strings.HasPrefix(w, "{") })
-	return strings.Join(words, " ")
+	var parts []string
+	for phrase != "" {
+		part, rest, _ := strings.Cut(phrase, "{")
+		if part = strings.TrimSpace(part); part != "" {
+			parts = append(parts, part)
+		}
+		_, phrase, _ = strings.Cut(rest, "}")
+	}
+	return parts
 }
 
 // heads returns the heads of entries whose names stand for no piece.
@@ -348,11 +379,18 @@ func touched(tokens []Token, i int) bool {
 	return i >= 0 && i < len(tokens) && tokens[i].mendable && tokens[i].Score < 1
 }
 
-// phraser reports of a word whether it makes a known phrase with the word
-// before or after it.
-func (r *Reader) phraser(before, after string) func(string) bool {
-	return func(w string) bool {
-		return r.words.senses[before+" "+w] != nil || r.words.senses[w+" "+after] != nil
+// phraser tells of a word what speaks for it beside the words before and
+// after: that they make a known phrase, or stand so in some wording.
+func (r *Reader) phraser(before, after string) func(string) int {
+	return func(w string) int {
+		left, right := before+" "+w, w+" "+after
+		switch {
+		case r.words.senses[left] != nil || r.words.senses[right] != nil:
+			return costPhrase
+		case r.pairs[left] || r.pairs[right]:
+			return costPair
+		}
+		return 0
 	}
 }
 
