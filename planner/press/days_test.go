@@ -63,7 +63,7 @@ func days(t testing.TB) []string {
 func TestDays(t *testing.T) {
 	const limit = 0.05 // of the bound
 	for i, path := range days(t) {
-		if !*full && i > 1 {
+		if !*full && i != 1 {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".json"), func(t *testing.T) {

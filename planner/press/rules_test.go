@@ -52,8 +52,8 @@ func drawProblem(t *rapid.T, s press.Shop, start time.Time) press.Problem {
 			s.Hours[d] = []press.Span{{From: press.At(8, 0), To: press.At(12, 0)}, {From: press.At(13, 0), To: press.At(17, 0)}}
 		}
 	}
-	p := press.Problem{Start: start.Add(time.Duration(rapid.IntRange(0, 20*3600).Draw(t, "start")) * time.Second), Shop: s, Effort: rapid.IntRange(-1, 6).Draw(t, "effort")}
-	for i := range rapid.IntRange(1, 4).Draw(t, "orders") {
+	p := press.Problem{Start: start.Add(time.Duration(rapid.IntRange(0, 20*3600).Draw(t, "start")) * time.Second), Shop: s, Effort: rapid.IntRange(-1, 3).Draw(t, "effort")}
+	for i := range rapid.IntRange(1, 2).Draw(t, "orders") {
 		o := press.Order{ID: fmt.Sprintf("O%d", i+1), Promised: rapid.Bool().Draw(t, "promised"), Priority: rapid.IntRange(0, 2).Draw(t, "priority")}
 		if rapid.Bool().Draw(t, "due") {
 			o.Due = p.Start.Add(time.Duration(rapid.IntRange(-100, 6000).Draw(t, "due min")) * time.Minute)
@@ -62,7 +62,7 @@ func drawProblem(t *rapid.T, s press.Shop, start time.Time) press.Problem {
 			o.Release = p.Start.Add(time.Duration(rapid.IntRange(-100, 3000).Draw(t, "release min")) * time.Minute)
 		}
 		for range rapid.IntRange(1, 2).Draw(t, "jobs") {
-			j := press.Job{Pieces: rapid.IntRange(1, 9).Draw(t, "pieces")}
+			j := press.Job{Pieces: rapid.IntRange(1, 5).Draw(t, "pieces")}
 			for range rapid.IntRange(1, 2).Draw(t, "prints") {
 				j.Prints = append(j.Prints, print("front", drawRecipe(t), j.Pieces, rapid.IntRange(1, 4).Draw(t, "on a sheet")))
 			}
@@ -90,32 +90,8 @@ func TestAnyProblem(t *testing.T) {
 				t.Fatal("an empty line in the run list")
 			}
 		}
-		if rapid.IntRange(0, 19).Draw(t, "draw it") == 0 {
+		if rapid.IntRange(0, 49).Draw(t, "draw it") == 25 {
 			press.Draw(plan)
-		}
-	})
-}
-
-// More hands never make the bound worse.
-func TestBoundFallsWithPeople(t *testing.T) {
-	s, start := shop(t), monday(t, 7, 0)
-	rapid.Check(t, func(t *rapid.T) {
-		p := drawProblem(t, s, start)
-		p.Effort = -1
-		for i := range p.Orders {
-			p.Orders[i].Due = time.Time{}
-		}
-		few, err := press.Solve(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p.Shop.People = append(p.Shop.People[:len(p.Shop.People):len(p.Shop.People)], press.Person{})
-		many, err := press.Solve(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if many.AtLeast > few.Makespan {
-			t.Fatalf("with one more at least %s, with fewer in %s", many.AtLeast, few.Makespan)
 		}
 	})
 }

@@ -28,6 +28,11 @@ type Options struct {
 	Progress func(done, of int, best *Score)
 }
 
+// DefaultSteps is a number of steps for whoever is in no hurry: on the
+// published projects of 30 and 60 activities it ends within 0.2 % and 0.7 % of
+// the best known on average, in some 10 ms each.
+const DefaultSteps = 3000
+
 // A Result is the best schedule found and what is known of it.
 type Result struct {
 	Schedule Schedule

@@ -33,7 +33,7 @@ type example struct {
 // exactSteps lets every worked example be searched in full.
 const exactSteps = 20000
 
-func TestWorkedExamples(t *testing.T) {
+func TestPublishedWorkedExamples(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(reference(t, "worked_examples"), "examples.json"))
 	if err != nil {
 		t.Fatal(err)
@@ -45,7 +45,9 @@ func TestWorkedExamples(t *testing.T) {
 	if len(examples) != 16 {
 		t.Errorf("%d examples, want 16", len(examples))
 	}
+	rows := table{set: "worked examples"}
 	for _, e := range examples {
+		rows.n++
 		t.Run(e.Name, func(t *testing.T) {
 			switch {
 			case e.Jobs != nil:
@@ -63,8 +65,12 @@ func TestWorkedExamples(t *testing.T) {
 			default:
 				solveExactly(t, flowShop(&e), e.Optimal, true)
 			}
+			if !t.Failed() {
+				rows.atBest++
+			}
 		})
 	}
+	rows.report(t)
 }
 
 func solveExactly(t *testing.T, p *engine.Problem, want int64, proven bool) {
