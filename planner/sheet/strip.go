@@ -9,7 +9,7 @@ import (
 // shortest lays all pieces on one endless sheet, as short as it finds.
 //
 // Pieces go one by one into the lowest hollow of the skyline, the best fitting
-// kind first and among equals the earlier one in a sequence of the kinds; the
+// kind first and of equal ones the earlier in a sequence of the kinds; the
 // sequence is then changed at random, and a change is kept when the strip
 // doesn't get worse. Best fit into the lowest hollow is by E. K. Burke, G.
 // Kendall, G. Whitwell, "A new placement heuristic for the orthogonal
@@ -70,12 +70,9 @@ type strip struct {
 	task     task
 	sequence []int // kinds
 	left     []int // by kind
-	sky      []ledge
+	sky      skyline
 	tries    int
 }
-
-// A ledge is a level part of the skyline.
-type ledge struct{ x, w, y int }
 
 // A laid strip with what it is judged by.
 type laid struct {
@@ -143,24 +140,24 @@ func (s *strip) lay(limit laid) laid {
 		s.left[k] = kind.count
 		n += kind.count
 	}
-	s.sky = append(s.sky[:0], ledge{0, s.task.width, 0})
+	s.sky.clear(s.task.width, endless)
 	l := laid{spots: make([]spot, 0, n)}
 	for len(l.spots) < n {
-		i := s.lowest()
-		sp, ok := s.bestFor(i)
+		h, i := s.sky.lowest()
+		sp, ok := s.bestFor(h)
 		if !ok {
-			s.fillUp(i)
+			s.sky.fillUp(i, h)
 			continue
 		}
 		s.left[sp.piece]--
-		s.raise(i, sp.rect)
+		s.sky.raise(i, sp.rect)
 		l.spots = append(l.spots, sp)
 		l.length = max(l.length, sp.y+sp.h)
 		if l.length > limit.length {
 			return laid{}
 		}
 	}
-	for _, e := range s.sky {
+	for _, e := range s.sky.ledges {
 		l.hollow += float64(float64(e.w) * float64(e.y))
 	}
 	if limit.spots != nil && limit.less(l) {
@@ -170,122 +167,23 @@ func (s *strip) lay(limit laid) laid {
 	return l
 }
 
-// lowest is the index of the lowest ledge, of equal ones the leftmost.
-func (s *strip) lowest() int {
-	best := 0
-	for i := range s.sky {
-		if s.sky[i].y < s.sky[best].y {
-			best = i
-		}
-	}
-	return best
-}
-
-// walls are the heights of what stands beside a ledge; the edge of the sheet
-// is taken as endless.
-func (s *strip) walls(i int) (left, right int) {
-	left, right = endless, endless
-	if i > 0 {
-		left = s.sky[i-1].y - s.sky[i].y
-	}
-	if i+1 < len(s.sky) {
-		right = s.sky[i+1].y - s.sky[i].y
-	}
-	return left, right
-}
-
-// bestFor returns the best fitting kind for a ledge. A piece stands against
-// the higher wall. Filling the whole width counts most, then being level with
-// the wall beside it.
-func (s *strip) bestFor(i int) (spot, bool) {
-	e := s.sky[i]
-	left, right := s.walls(i)
-	var best rect
-	bestKind, bestScore := 0, -1
+// bestFor returns the best fitting kind for a hollow, of equal ones the first
+// in the sequence.
+func (s *strip) bestFor(h hollow) (spot, bool) {
+	var best spot
+	bestScore := noFit
 	for _, k := range s.sequence {
 		if s.left[k] == 0 {
 			continue
 		}
 		s.tries++
-		kind := &s.task.kinds[k]
-		w, h := kind.w, kind.h
-		for turn := 0; turn < 2; turn++ {
-			if w <= e.w {
-				if score := fitScore(e.w, left, right, w, h); score > bestScore {
-					best, bestKind, bestScore = rect{e.x, e.y, w, h}, k, score
-				}
-			}
-			if !kind.turn {
-				break
-			}
-			w, h = h, w
+		it := s.task.item(k)
+		if score, turned := h.score(&it); score > bestScore {
+			best, bestScore = spot{h.place(&it, turned), k}, score
 		}
 		if bestScore == perfectFit {
 			break
 		}
 	}
-	if bestScore < 0 {
-		return spot{}, false
-	}
-	if right > left && best.w < e.w {
-		best.x = e.x + e.w - best.w
-	}
-	return spot{best, bestKind}, true
-}
-
-const perfectFit = 4
-
-func fitScore(width, left, right, w, h int) int {
-	beside, other := max(left, right), min(left, right)
-	score := 0
-	if w == width {
-		score = 2
-		if h == other {
-			score++
-		}
-	}
-	if h == beside {
-		score++
-	}
-	if score == 3 && left == right && w == width {
-		score = perfectFit
-	}
-	return score
-}
-
-// raise puts a piece, which stands at one end of a ledge, into the skyline.
-func (s *strip) raise(i int, r rect) {
-	e := s.sky[i]
-	top := ledge{r.x, r.w, r.y + r.h}
-	switch {
-	case r.w == e.w:
-		s.sky[i] = top
-	case r.x == e.x:
-		s.sky[i] = ledge{e.x + r.w, e.w - r.w, e.y}
-		s.sky = slices.Insert(s.sky, i, top)
-	default:
-		s.sky[i] = ledge{e.x, e.w - r.w, e.y}
-		s.sky = slices.Insert(s.sky, i+1, top)
-		i++
-	}
-	s.join(i)
-}
-
-// fillUp gives up a hollow that no piece fits: it is raised to the lower wall.
-func (s *strip) fillUp(i int) {
-	left, right := s.walls(i)
-	s.sky[i].y += min(left, right)
-	s.join(i)
-}
-
-// join merges a ledge with neighbours of the same height.
-func (s *strip) join(i int) {
-	if i+1 < len(s.sky) && s.sky[i+1].y == s.sky[i].y {
-		s.sky[i].w += s.sky[i+1].w
-		s.sky = slices.Delete(s.sky, i+1, i+2)
-	}
-	if i > 0 && s.sky[i-1].y == s.sky[i].y {
-		s.sky[i-1].w += s.sky[i].w
-		s.sky = slices.Delete(s.sky, i, i+1)
-	}
+	return best, bestScore > noFit
 }
