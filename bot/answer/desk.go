@@ -26,6 +26,7 @@ type Desk struct {
 	rules     []method.Rule
 	sentences map[string]map[string]string // by language, then by id
 	topics    map[string]func(*draft)
+	colours   map[string]*knowledge.Colour // by id and by every name
 	board     Board
 	pictures  bool
 	rates     price.Rates
@@ -71,6 +72,7 @@ func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk,
 		return nil, err
 	}
 	d.rates, d.pressShop, d.sheets = rates, pressShop(profile), sheetsOf(profile)
+	d.colours = coloursOf(base)
 	d.classes = classesOf(base)
 	d.methods = methodsOf(base, profile)
 	d.rules = rulesOf(base)
@@ -102,6 +104,23 @@ func (d *Desk) Answer(ctx context.Context, ask listen.Ask, turn Turn) reply.Repl
 	}
 	topic(c)
 	return c.finish()
+}
+
+// coloursOf finds a trade colour by any word for it; an id or a first entry
+// comes before a later entry's further names.
+func coloursOf(base *knowledge.Base) map[string]*knowledge.Colour {
+	out := map[string]*knowledge.Colour{}
+	for _, k := range base.Colours {
+		out[k.ID] = k
+	}
+	for _, k := range base.Colours {
+		for _, name := range append([]string{k.Name}, k.Names...) {
+			if _, taken := out[name]; !taken {
+				out[name] = k
+			}
+		}
+	}
+	return out
 }
 
 func sentencesOf(base *knowledge.Base) map[string]map[string]string {

@@ -101,6 +101,10 @@ func label(p press.Plan, name string) string {
 func (c *draft) cooling(done Costed) {
 	o := c.pressOrder(done.Work, "order")
 	print := o.Jobs[0].Prints[0]
+	if print.Recipe.CoolWait == 0 {
+		c.say("cooling-none", "Nothing waits to cool: {method} is peeled at once.", "method", done.Work.Lines[0].Method.Name)
+		return
+	}
 	pace, err := press.PaceOf(c.pressShop, 0, print)
 	if err != nil {
 		c.say("cooling-unknown", "Not to be said in one figure for that: {why}.", "why", err.Error())

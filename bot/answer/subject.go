@@ -94,7 +94,7 @@ func (d *Desk) colourOf(t *thing) {
 func (d *Desk) lookColour(name string) (colour.Colour, *knowledge.Colour, bool) {
 	name = strings.ToLower(strings.TrimSpace(name))
 	for _, try := range []string{name, strings.ReplaceAll(name, " ", "-"), lastWord(name)} {
-		if k, ok := d.base.Colour(try); ok {
+		if k, ok := d.colours[try]; ok {
 			if rgb, ok := colour.Parse(k.Hex); ok {
 				return rgb, k, true
 			}

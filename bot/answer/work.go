@@ -108,6 +108,9 @@ func (c *draft) workLine(line planner.Line, w *Work) (WorkLine, error) {
 	if line.Quantity <= 0 {
 		return l, &Lack{Missing: "quantity", Ask: c.phrase("ask-quantity", "How many?")}
 	}
+	if line.Quantity > price.MaxPieces {
+		return l, &Lack{Missing: "quantity", Ask: c.phrase("ask-absurd", "{n} pieces: is that the number you mean? How many?", "n", fmt.Sprint(line.Quantity))}
+	}
 	if why, cautions := c.refused(t); why != "" {
 		return l, &Lack{Ask: why, Refuse: true, Caution: cautions}
 	}
@@ -481,7 +484,8 @@ func (c *draft) priceLine(l WorkLine, designs map[string]bool) price.Line {
 		out.Blank = price.Blank{Each: l.Blank.Price, Extra: l.Blank.Extra}
 	}
 	for _, p := range l.Prints {
-		key := fmt.Sprintf("%s %.1f %.1f %s", p.Spot, p.Width, p.Height, p.Art)
+		key := fmt.Sprintf("%s %s %.1f %.1f %s", l.Method.ID, p.Spot, p.Width, p.Height, p.Art)
+		out.Design += key + "; " // lines with the same prints share their spares
 		if !designs[key] {
 			designs[key] = true
 			out.Designs++

@@ -77,6 +77,27 @@ func names(s Subject) bool {
 		len(s.Methods) > 0 || s.Spot != "" || s.Group != "" || s.Blend
 }
 
+// onlyNames reports a message of names and small words alone: "navy 50/50",
+// "and on white polyester?".
+func (l *Listener) onlyNames(r span.Reading) bool {
+	for i, t := range l.tokens(r) {
+		if t.filler || t.weight > 0 || len(t.kinds) > 0 || !wordy(r.Tokens[i]) {
+			continue
+		}
+		if !l.amendWord(r, i) {
+			return false
+		}
+	}
+	return true
+}
+
+// amendWord reports a word that belongs to talk of a change.
+func (l *Listener) amendWord(r span.Reading, i int) bool {
+	return slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		return (s.Kind == span.Amend || s.Kind == span.Negation) && s.From <= i && i < s.To
+	})
+}
+
 // strangers counts the words nothing of the trade explains.
 func (l *Listener) strangers(r span.Reading) int {
 	n := 0

@@ -33,6 +33,10 @@ type index struct {
 	posting  [][]posting // by stem: the phrases it stands in
 	surfaces map[int][]surface
 	lang     string
+
+	docs       []doc
+	docsOf     [][]int   // by stem
+	docWeights []float64 // by stem
 }
 
 // A stemmer remembers stems while an index is built: phrases share most words.
@@ -215,6 +219,7 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 			x.surfaces[n] = append(x.surfaces[n], surface{w, x.stems[st.stem(w)], surfaceDF[w]})
 		}
 	}
+	x.gatherDocs()
 	return x
 }
 
@@ -265,18 +270,28 @@ func (x *index) know(w string, everyday func(string) bool) (id int, factor float
 	return id, typoFactor, best <= limit
 }
 
-// find returns the candidates with p and m above the floors, best first.
-func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
-	type seen struct {
-		id     int
-		factor float64
-		known  bool
-	}
+// seen is a token's stem, where it has one.
+type seen struct {
+	id     int
+	factor float64
+	known  bool
+}
+
+func (x *index) see(tokens []token, everyday func(string) bool) []seen {
 	words := make([]seen, len(tokens))
-	kinds := map[string]bool{}
 	for i, t := range tokens {
 		id, f, ok := x.know(t.text, func(w string) bool { return t.weight > 0 || t.filler || everyday(w) })
 		words[i] = seen{id, f, ok}
+	}
+	return words
+}
+
+// find returns the candidates, best first: phrases with p and m above the
+// floors, and the entries that the message's words gather on.
+func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
+	words := x.see(tokens, everyday)
+	kinds := map[string]bool{}
+	for _, t := range tokens {
 		for _, k := range t.kinds {
 			kinds[k] = true
 		}
@@ -363,6 +378,9 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		}
 		out = append(out, candidate{p.target, share * share * m * p.factor, hit[i], len(p.words), i})
 	}
+	if c, ok := x.gather(tokens, words); ok {
+		out = append(out, c)
+	}
 	slices.SortStableFunc(out, func(a, b candidate) int {
 		switch {
 		case a.score != b.score:
@@ -380,6 +398,112 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		}
 	})
 	return out
+}
+
+// A doc is all that is said of one target, over all its phrases.
+type doc struct {
+	target Target
+	stems  map[int]bool
+}
+
+// Limits of gathering.
+const (
+	gathered     = 0.8  // factor: words gathered from several wordings tell less than one wording
+	gatherLeast  = 1.1  // weight of the words that must gather on an entry: two telling words
+	gatherMargin = 1.25 // and so much more than on any other entry
+)
+
+// gather finds the entry on which the words of a message gather, though no
+// single wording of it holds them: "print feels rough and stiff". The score is
+// the share of the message that the entry's words explain, each word weighed by
+// its inverse document frequency over entries (Spärck Jones 1972).
+func (x *index) gather(tokens []token, words []seen) (candidate, bool) {
+	total, named := 0.0, 0.0
+	anchored := false
+	weights := map[int]float64{}
+	for i, t := range tokens {
+		anchored = anchored || t.anchor
+		switch {
+		case t.alien:
+			return candidate{}, false
+		case t.weight > 0 && !words[i].known:
+			named += t.weight
+			total += t.weight
+		case t.filler:
+		case words[i].known:
+			w := x.docWeights[words[i].id] * words[i].factor
+			weights[words[i].id] = max(weights[words[i].id], w)
+			total += x.docWeights[words[i].id]
+		default:
+			total += unknownWeight
+		}
+	}
+	if total == 0 || len(weights) == 0 {
+		return candidate{}, false
+	}
+	ids := make([]int, 0, len(weights))
+	for id := range weights {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	sums := map[int]float64{}
+	for _, id := range ids {
+		for _, d := range x.docsOf[id] {
+			sums[d] += weights[id]
+		}
+	}
+	best, second, at := 0.0, 0.0, -1
+	for d := range x.docs {
+		switch s := sums[d]; {
+		case s > best:
+			best, second, at = s, best, d
+		case s > second:
+			second = s
+		}
+	}
+	if at < 0 || best < gatherLeast || best < gatherMargin*second {
+		return candidate{}, false
+	}
+	share := (best + named) / total
+	if !anchored && share < unanchored {
+		return candidate{}, false
+	}
+	return candidate{target: x.docs[at].target, score: gathered * share, matched: best, phrase: len(x.phrases)}, true
+}
+
+// gatherDocs gathers the phrases of each target.
+func (x *index) gatherDocs() {
+	at := map[Target]int{}
+	for _, p := range x.phrases {
+		if p.alone || p.strict || p.target.Topic == "help" || p.target.Topic == "follow" {
+			continue
+		}
+		d, ok := at[p.target]
+		if !ok {
+			d = len(x.docs)
+			at[p.target] = d
+			x.docs = append(x.docs, doc{target: p.target, stems: map[int]bool{}})
+		}
+		for _, id := range p.words {
+			x.docs[d].stems[id] = true
+		}
+	}
+	x.docsOf = make([][]int, len(x.weights))
+	for d := range x.docs {
+		ids := make([]int, 0, len(x.docs[d].stems))
+		for id := range x.docs[d].stems {
+			ids = append(ids, id)
+		}
+		slices.Sort(ids)
+		for _, id := range ids {
+			x.docsOf[id] = append(x.docsOf[id], d)
+		}
+	}
+	n := float64(len(x.docs))
+	x.docWeights = make([]float64, len(x.weights))
+	for id, docs := range x.docsOf {
+		x.docWeights[id] = math.Log(1+n/float64(max(1, len(docs)))) / math.Log(1+n)
+	}
 }
 
 // against reports whether all words of one of the phrase's contrary wordings

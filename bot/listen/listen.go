@@ -276,7 +276,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		return a
 	}
 	small := best.target.Topic == "help" || best.target.Topic == "follow"
-	if memory.Pending != nil && !(best.score >= sure && !small) && !(best.target.Ask == "cancel" && best.score >= accept) {
+	only := names(a.Subject) && l.onlyNames(reading)
+	answersIt := only || !(best.score >= sure && !small) && !(best.target.Ask == "cancel" && best.score >= accept)
+	if memory.Pending != nil && answersIt && !a.Order.counts() {
 		if filled, ok := l.fill(*memory.Pending, memory.Missing, a, reading, best); ok {
 			return filled
 		}
@@ -288,7 +290,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 			return a
 		}
 	}
-	if memory.Last != nil && (amends(reading) || continues(reading)) && best.score < plainly {
+	if memory.Last != nil && (amends(reading) || continues(reading)) && (only || best.score < plainly) {
 		if c, ok := l.carryOn(a, reading, memory); ok {
 			return c
 		}
@@ -332,6 +334,9 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 	case a.Order.posted() && !amends(r):
 		return false
 	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
+		if names(a.Subject) && l.onlyNames(r) {
+			return true
+		}
 		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
 	}
 	return best.score < sure

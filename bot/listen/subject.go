@@ -227,6 +227,12 @@ func (o OrderReading) posted() bool {
 	return false
 }
 
+// counts reports an order with a number of pieces: a new one, and no answer to
+// what was asked about the last.
+func (o OrderReading) counts() bool {
+	return o.posted() && len(o.Order.Lines) > 0 && o.Order.Lines[0].Quantity > 0
+}
+
 // evenOut gives fibres that were named without shares the whole, where there
 // is one; of two named without shares no share is known, and the blend stays
 // to be asked.
