@@ -263,6 +263,9 @@ func (b *orderBuilder) placePrints() {
 	if len(last.Prints) == 0 {
 		return
 	}
+	if b.forAll() {
+		b.shareArt(last)
+	}
 	for _, l := range b.lines[:len(b.lines)-1] {
 		if len(l.Prints) > 0 {
 			return
@@ -297,6 +300,20 @@ func (b *orderBuilder) placePrints() {
 	}
 	last.Prints = own
 	b.assume("the same print on every line that can take it")
+}
+
+// shareArt gives art that was said last, for all lines, to their prints too:
+// "... left chest, ... front, both white logo".
+func (b *orderBuilder) shareArt(last *orderLine) {
+	e := last.events[len(last.events)-1]
+	if e.art == "" || e.isSpot() || e.isSize() || len(last.events) < 2 || !b.breaks(last.events[len(last.events)-2].to, e.from) {
+		return
+	}
+	for _, l := range b.lines[:len(b.lines)-1] {
+		for i := range l.Prints {
+			addArt(&l.Prints[i], e)
+		}
+	}
 }
 
 func firstEvent(events []printEvent) int {

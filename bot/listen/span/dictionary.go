@@ -65,12 +65,16 @@ type dictionary struct {
 	longest map[string]int // by first word: words of the longest phrase
 }
 
-// usualPhrases is about how many phrases a base holds; it saves the growing of
-// maps at start.
-const usualPhrases = 8192
+// About how many phrases and words a base holds of its own language and of a
+// foreign one; it saves the growing of maps at start.
+const (
+	usualPhrases = 6000
+	usualForeign = 800
+	usualWords   = 16000
+)
 
-func newDictionary() *dictionary {
-	return &dictionary{senses: make(map[string][]sense, usualPhrases), longest: make(map[string]int, usualPhrases)}
+func newDictionary(phrases int) *dictionary {
+	return &dictionary{senses: make(map[string][]sense, phrases), longest: make(map[string]int, phrases/2)}
 }
 
 // phraseKey returns a phrase's words joined by blanks, and how many they are.

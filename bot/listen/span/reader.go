@@ -37,7 +37,7 @@ type habits struct {
 // New returns a reader. A nil profile means inches, Fahrenheit, month first,
 // and no closing times.
 func New(base *knowledge.Base, profile *shop.Profile) *Reader {
-	r := &Reader{words: newDictionary(), foreign: map[string]*dictionary{}, habits: newHabits(base, profile)}
+	r := &Reader{words: newDictionary(usualPhrases), foreign: map[string]*dictionary{}, habits: newHabits(base, profile)}
 	r.words.fill(base)
 	for _, l := range base.Lexicons {
 		switch class(l.Kind) {
@@ -45,7 +45,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Reader {
 			r.words.aliases(r.words, l)
 		case classTranslate:
 			if r.foreign[l.Lang] == nil {
-				r.foreign[l.Lang] = newDictionary()
+				r.foreign[l.Lang] = newDictionary(usualForeign)
 			}
 			r.foreign[l.Lang].aliases(r.words, l)
 		}
@@ -169,7 +169,7 @@ const maxShort = 4
 // learn makes a speller for each language: of every word the base holds, so
 // that a known word is never mended into another.
 func (r *Reader) learn(base *knowledge.Base) {
-	own := newVocabulary()
+	own := newVocabulary(usualWords)
 	own.dictionary(r.words)
 	for _, l := range base.Lexicons {
 		for w, list := range l.Words {
@@ -187,7 +187,7 @@ func (r *Reader) learn(base *knowledge.Base) {
 	}
 	foreign := map[string]*vocabulary{}
 	for lang, d := range r.foreign {
-		foreign[lang] = newVocabulary()
+		foreign[lang] = newVocabulary(usualForeign)
 		foreign[lang].dictionary(d)
 	}
 	for _, c := range base.Cues {
@@ -219,8 +219,8 @@ func (r *Reader) learn(base *knowledge.Base) {
 	}
 }
 
-func newVocabulary() *vocabulary {
-	return &vocabulary{ranks: make(map[string]rank, usualPhrases), short: map[string]bool{}, small: map[string]bool{}, pairs: map[string]bool{}}
+func newVocabulary(words int) *vocabulary {
+	return &vocabulary{ranks: make(map[string]rank, words), short: map[string]bool{}, small: map[string]bool{}, pairs: make(map[string]bool, words/2)}
 }
 
 // withoutSlots returns the parts of a cue's phrase between its {slots}.

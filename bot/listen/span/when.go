@@ -14,17 +14,16 @@ const (
 	searchClosed = 60       // days searched for an open one
 )
 
-// A moment is a date or a time of day as far as it was said.
+// A moment is a day, or a time that needs no day, as far as it was said.
 type moment struct {
-	day      time.Time // midnight
-	exact    bool      // at is exact: "in 2 hours"
-	at       time.Time
-	note     string
-	alt      []Alternative
-	end      int
-	openDay  bool // must be moved to the last open day: "end of week"
-	past     bool // was meant to lie in the past: "last friday"
-	rollover bool
+	day     time.Time // midnight
+	exact   bool      // at is the time: "in 2 hours"
+	at      time.Time
+	note    string
+	alt     []Alternative
+	end     int  // token after it
+	openDay bool // a stretch that ends on its last open day: "end of week"
+	past    bool // was meant to lie in the past: "last friday"
 }
 
 // readWhen reads a due date or time: "by Friday", "Dec 3", "12/3", "tomorrow
@@ -183,7 +182,7 @@ func (s *scan) calendar(m, d, end int, yearSigns string) (moment, bool) {
 		return moment{day: day, end: e, past: day.Before(s.today())}, ok
 	}
 	day, over, ok := s.yearDay(m, d)
-	out := moment{day: day, end: end, rollover: over}
+	out := moment{day: day, end: end}
 	if over {
 		out.note = "taken as " + day.Format("2 January 2006")
 	}
@@ -370,8 +369,9 @@ func (s *scan) weekday(i int, lead string) (moment, bool) {
 		return moment{}, false
 	}
 	end := i + n
-	if m, ok := s.moment(s.skip(end, ",.", "the", "on"), "on"); ok && m.end > end && !m.exact && s.tokens[end-1].Text != "" {
-		if _, again := s.weekdayAt(s.skip(end, ",.", "the", "on")); again == 0 {
+	next := s.skip(end, ",.", "the", "on")
+	if _, again := s.weekdayAt(next); again == 0 {
+		if m, ok := s.moment(next, "on"); ok && !m.exact {
 			return m, true
 		}
 	}
