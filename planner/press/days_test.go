@@ -85,3 +85,22 @@ func TestDays(t *testing.T) {
 		})
 	}
 }
+
+// A day that is known to be possible: every order promised for an hour after
+// it was ready in a plan without promises, whatever its priority. None may be
+// late.
+func TestPromisesThatCanBeKept(t *testing.T) {
+	p := readDay(t, "testdata/days/sublimation.json")
+	for i := range p.Orders {
+		p.Orders[i].Due = time.Time{}
+	}
+	p.Effort = 10
+	free := solve(t, p)
+	p.Effort = 0
+	for i := range p.Orders {
+		p.Orders[i].Due, p.Orders[i].Promised, p.Orders[i].Priority = free.Ready[i].At.Add(time.Hour), true, i%3
+	}
+	if plan := solve(t, p); len(plan.Late) > 0 {
+		t.Errorf("%d late: %+v", len(plan.Late), plan.Late)
+	}
+}

@@ -1,6 +1,8 @@
 package press
 
 import (
+	"slices"
+
 	"presshand/planner/press/engine"
 )
 
@@ -62,28 +64,43 @@ func (m *model) lots() (lots []lot, of, bundles []int) {
 // options are what the engine needs to know to search.
 func (m *model) options() engine.Options {
 	lots, of, bundles := m.lots()
-	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: []int64{0, 60, 1200}, Steps: m.effort()}
+	return engine.Options{Lots: of, Bundles: bundles, Starts: m.starts(lots), Windows: m.windows(), Steps: m.effort()}
 }
+
+// windows are how many seconds after the soonest start the order of lots
+// decides what goes next: not at all, about a dwell, about a warm-up.
+func (m *model) windows() []int64 {
+	if len(m.tasks) > manyTasks {
+		return []int64{0, 1200}
+	}
+	return []int64{0, 60, 1200}
+}
+
+// manyTasks is the number of activities from which every schedule counts.
+const manyTasks = 10_000
 
 // checksLast is added to the turn of checks, in seconds: more than any plan
 // takes, so that checks fill what all else leaves free.
 const checksLast = daysAhead * secondsADay
 
 // starts are the arrangements that the search begins with. All of them take
-// orders by promise, priority and due time, some after orders of the same
-// toner set and temperature are put together or those for each kind of press
-// queue on their own; what follows a wait comes with the next
-// order, and checks last of all, or everything goes stage by stage.
+// orders by promise, priority and due time, or, which is best while nothing
+// need be late, by due time alone; some after orders of the same toner set and
+// temperature are put together or those for each kind of press queue on their
+// own; what follows a wait comes with its order, or with the next one and
+// checks last of all.
 func (m *model) starts(lots []lot) [][]int64 {
 	rank, family := m.ranks(), m.families()
-	grouped := make([]int, len(rank))
-	for i := range grouped {
-		for k := range grouped {
-			if family[k] < family[i] || family[k] == family[i] && rank[k] < rank[i] {
-				grouped[i]++
-			}
+	grouped := ranked(len(rank), func(i, k int) bool {
+		return family[i] < family[k] || family[i] == family[k] && rank[i] < rank[k]
+	})
+	byDue := ranked(len(rank), func(i, k int) bool {
+		p, q := m.problem.Orders[i].Due, m.problem.Orders[k].Due
+		if p.Equal(q) {
+			return rank[i] < rank[k]
 		}
-	}
+		return !p.IsZero() && (q.IsZero() || p.Before(q))
+	})
 	overlap := func(rank []int, l *lot) (int, int, int) {
 		r := rank[l.order]
 		if l.stage >= stagePeel {
@@ -94,13 +111,13 @@ func (m *model) starts(lots []lot) [][]int64 {
 		}
 		return r, l.print, int(l.stage)
 	}
+	strict := func(rank []int, l *lot) (int, int, int) { return rank[l.order], l.print, int(l.stage) }
 	rules := []func(l *lot) (int, int, int){
+		func(l *lot) (int, int, int) { return strict(rank, l) },
+		func(l *lot) (int, int, int) { return strict(byDue, l) },
 		func(l *lot) (int, int, int) { return overlap(rank, l) },
+		func(l *lot) (int, int, int) { return overlap(byDue, l) },
 		func(l *lot) (int, int, int) { return overlap(grouped, l) },
-		func(l *lot) (int, int, int) { return l.print, int(l.stage), rank[l.order] },
-		func(l *lot) (int, int, int) {
-			return family[l.order], l.print*int(stages) + int(l.stage), rank[l.order]
-		},
 	}
 	if turn, takes, kinds := m.queues(rank); kinds > 1 {
 		rules = append(rules, func(l *lot) (int, int, int) {
@@ -124,7 +141,9 @@ func (m *model) starts(lots []lot) [][]int64 {
 			a, b, c := rule(&lots[i])
 			keys[i] = int64(a)<<40 | int64(b)<<20 | int64(c)
 		}
-		out = append(out, keys)
+		if !slices.ContainsFunc(out, func(have []int64) bool { return slices.Equal(have, keys) }) {
+			out = append(out, keys)
+		}
 	}
 	return out
 }
@@ -187,6 +206,19 @@ func (m *model) queues(rank []int) (turn, takes []int64, kinds int) {
 		}
 	}
 	return turn, takes, len(seen)
+}
+
+// ranked numbers n things from 0 by how many go before.
+func ranked(n int, before func(i, k int) bool) []int {
+	rank := make([]int, n)
+	for i := range rank {
+		for k := range rank {
+			if k != i && before(k, i) {
+				rank[i]++
+			}
+		}
+	}
+	return rank
 }
 
 // byRank lists the orders by rank.

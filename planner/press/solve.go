@@ -52,17 +52,7 @@ func solve(p *Problem, progress Progress) (Plan, int, error) {
 }
 
 // ranks numbers the orders from 0 by promise, priority and due time.
-func (m *model) ranks() []int {
-	rank := make([]int, len(m.problem.Orders))
-	for i := range rank {
-		for k := range rank {
-			if k != i && m.before(k, i) {
-				rank[i]++
-			}
-		}
-	}
-	return rank
-}
+func (m *model) ranks() []int { return ranked(len(m.problem.Orders), m.before) }
 
 // before reports whether order a goes before order b where nothing else
 // decides.

@@ -95,6 +95,7 @@ type search struct {
 	found    bool
 	genome   genome // of the best schedule
 	score    Score  // of the last schedule built
+	late     []int  // bundles with late activities in the best schedule
 	steps    int
 }
 
@@ -251,6 +252,7 @@ func (s *search) keep(built bool) bool {
 		if !s.found || !s.best.Score.Less(&s.score) {
 			s.found, kept = true, true
 			s.best = s.b.copySchedule(s.score)
+			s.lateBundles()
 		}
 	}
 	if s.o.Progress != nil {
@@ -321,16 +323,16 @@ func (s *Score) near(best *Score, room int64) bool {
 // one, a bundle onto one machine or any, or another window.
 func (s *search) mutate(g *genome) {
 	const lotMove, bundleMove, windowMove = 4, 4, 1 // out of ten moves; the rest changes machines
+	if len(s.late) > 0 && s.rand.IntN(2) == 0 {
+		s.hurry(g)
+		return
+	}
 	switch n := s.rand.IntN(10); {
 	case n < lotMove, len(s.bundles) == 1 && n < lotMove+bundleMove:
 		l, to := s.rand.IntN(len(g.keys)), s.rand.IntN(len(g.keys))
 		g.keys[l] = g.keys[to] + s.beside()
 	case n < lotMove+bundleMove:
-		a, b := s.rand.IntN(len(s.bundles)), s.rand.IntN(len(s.bundles))
-		shift := g.keys[s.bundles[b][0]] - g.keys[s.bundles[a][0]] + s.beside()
-		for _, l := range s.bundles[a] {
-			g.keys[l] += shift
-		}
+		s.shift(g, s.rand.IntN(len(s.bundles)), s.rand.IntN(len(s.bundles)))
 	case n < lotMove+bundleMove+windowMove && len(s.o.Windows) > 0:
 		g.window = byList
 		if k := s.rand.IntN(len(s.o.Windows) + 1); k > 0 {
@@ -339,6 +341,40 @@ func (s *search) mutate(g *genome) {
 	default:
 		b := s.rand.IntN(len(s.bundles))
 		g.only[b] = s.rand.IntN(s.modes(b) + 1)
+	}
+}
+
+// shift moves bundle a beside bundle b.
+func (s *search) shift(g *genome, a, b int) {
+	by := g.keys[s.bundles[b][0]] - g.keys[s.bundles[a][0]] + s.beside()
+	for _, l := range s.bundles[a] {
+		g.keys[l] += by
+	}
+}
+
+// hurry moves a late bundle ahead, beside one that goes before it.
+func (s *search) hurry(g *genome) {
+	a := s.late[s.rand.IntN(len(s.late))]
+	for range len(s.bundles) {
+		b := s.rand.IntN(len(s.bundles))
+		if g.keys[s.bundles[b][0]] < g.keys[s.bundles[a][0]] {
+			s.shift(g, a, b)
+			return
+		}
+	}
+}
+
+// lateBundles notes which bundles are late in the schedule just built.
+func (s *search) lateBundles() {
+	s.late = s.late[:0]
+	for b, lots := range s.bundles {
+		for _, l := range lots {
+			i := s.members[l][len(s.members[l])-1]
+			if d := s.p.Activities[i].Due; d > 0 && s.b.slots[i].End > s.p.Dues[d-1].At {
+				s.late = append(s.late, b)
+				break
+			}
+		}
 	}
 }
 
