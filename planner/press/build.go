@@ -247,7 +247,7 @@ func heatTimes(p *Press, dials []float64) [][]int64 {
 			if b < a {
 				minutes = (a - b) / p.CoolRate
 			}
-			out[i][k] = ceil(unit.Minutes(minutes).S())
+			out[i][k] = ceil(min(unit.Minutes(minutes).S(), daysAhead*secondsADay))
 		}
 	}
 	return out

@@ -47,6 +47,14 @@ func TestFaults(t *testing.T) {
 		{"break turned round", "a break ends", func(p *press.Problem) { p.Shop.People[0].Breaks = []press.Span{{From: 7200, To: 3600}} }},
 		{"negative allowance", "allowance", func(p *press.Problem) { p.Shop.Allowance = -0.1 }},
 		{"not a number", "not a number", func(p *press.Problem) { p.Orders[0].Jobs[0].Prints[0].Recipe.Load = unit.Duration(math.NaN()) }},
+		{"longer than anybody lives", "longer than ten years", func(p *press.Problem) { p.Orders[0].Jobs[0].Prints[0].Recipe.CoolWait = 1e300 }},
+		{"never hot", "fits in no opening", func(p *press.Problem) {
+			for i := range p.Shop.Presses {
+				p.Shop.Presses[i].HeatRate = 1e-300
+			}
+		}},
+		{"too many", "at most", func(p *press.Problem) { p.Orders[0].Jobs[0].Pieces = 1 << 40 }},
+		{"blanks never come", "fits in no opening", func(p *press.Problem) { p.Orders[0].Release = p.Start.AddDate(80, 0, 0) }},
 		{"same order twice", "stands there twice", func(p *press.Problem) { p.Orders = append(p.Orders, p.Orders[0]) }},
 		{"same line twice", "stands there twice", func(p *press.Problem) {
 			j := p.Orders[0].Jobs[0]

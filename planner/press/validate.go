@@ -22,6 +22,9 @@ func (p *Problem) validate() error {
 	if err := p.Shop.validate(); err != nil {
 		return fmt.Errorf("shop: %w", err)
 	}
+	if n := p.units(); n > mostUnits {
+		return fmt.Errorf("%d pieces and sheets: plan at most %d at once", n, mostUnits)
+	}
 	seen := make(map[string]bool, len(p.Orders))
 	for i := range p.Orders {
 		o := &p.Orders[i]
@@ -37,6 +40,26 @@ func (p *Problem) validate() error {
 		}
 	}
 	return nil
+}
+
+// mostUnits is the number of sheets, and of pieces for each of their prints,
+// that can be planned at once: about five times the largest work in the
+// tests, which takes a tenth of a gigabyte.
+const mostUnits = 50_000
+
+func (p *Problem) units() int {
+	n := 0
+	for _, o := range p.Orders {
+		for _, j := range o.Jobs {
+			for _, pr := range j.Prints {
+				n += min(mostUnits+1, max(0, j.Pieces)) + min(mostUnits+1, max(0, pr.Sheets))
+			}
+			if n > mostUnits {
+				return n
+			}
+		}
+	}
+	return n
 }
 
 func (s *Shop) validate() error {
@@ -69,7 +92,7 @@ func (s *Shop) validate() error {
 	}
 	for i, p := range s.Printers {
 		if bad(p.FirstPage) || bad(p.Changeover) {
-			return fmt.Errorf("printer %d: a time is negative or not a number", i+1)
+			return fmt.Errorf("printer %d: a time is negative, not a number or longer than ten years", i+1)
 		}
 	}
 	return nil
@@ -179,7 +202,7 @@ func (r *Recipe) validate(s *Shop) error {
 	}
 	for _, d := range []unit.Duration{r.Pull, r.Cut, r.Load, r.Unload, r.CoolWait, r.PeelTime, r.Check} {
 		if bad(d) {
-			return errors.New("the recipe has a time that is negative or not a number")
+			return errors.New("the recipe has a time that is negative, not a number or longer than ten years")
 		}
 	}
 	switch r.Peel {
@@ -234,6 +257,7 @@ func (p *Press) reaches(r *Recipe) bool {
 	return true
 }
 
-func bad(d unit.Duration) bool { return !finite(float64(d)) || d < 0 }
+// bad reports whether a time is not a number, negative, or beyond the calendar.
+func bad(d unit.Duration) bool { return !finite(float64(d)) || d < 0 || d > daysAhead*secondsADay }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
