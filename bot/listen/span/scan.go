@@ -88,14 +88,24 @@ func (s *scan) readAll() {
 			}
 		}
 		if best == nil {
-			if isWordToken(s.tokens[i]) {
-				s.out.Spans = append(s.out.Spans, s.span(Word, i, i+1))
-			}
+			s.words(i, i+1)
 			i++
 			continue
 		}
-		s.out.Spans = append(s.out.Spans, best...)
-		i = end
+		for _, sp := range best {
+			s.words(i, sp.From)
+			s.out.Spans = append(s.out.Spans, sp)
+			i = sp.To
+		}
+	}
+}
+
+// words adds the words among tokens from up to to.
+func (s *scan) words(from, to int) {
+	for i := from; i < to; i++ {
+		if isWordToken(s.tokens[i]) {
+			s.out.Spans = append(s.out.Spans, s.span(Word, i, i+1))
+		}
 	}
 }
 
