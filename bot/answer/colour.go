@@ -46,7 +46,7 @@ func (c *draft) lightness(name string) {
 		for _, x := range plan.Choices {
 			if x.Method == "sublimation" || len(x.Rules) > 0 && x.Owned {
 				for _, reason := range c.reasonsFor(x) {
-					c.r.Lines = append(c.r.Lines, upper(c.methodName(x.Method))+": "+stop(reason))
+					c.r.Lines = append(c.r.Lines, upper(c.noun(c.methodName(x.Method)))+": "+stop(reason))
 				}
 				c.cares(x)
 			}

@@ -25,6 +25,8 @@ type Desk struct {
 	methods   []method.Method
 	rules     []method.Rule
 	sentences map[string]map[string]string // by language, then by id
+	texts     map[string]map[string]string // by language, then by the English text
+	nouns     map[string]map[string]string // by language, then by the English name
 	topics    map[string]func(*draft)
 	colours   map[string]*knowledge.Colour // by id and by every name
 	board     Board
@@ -76,7 +78,7 @@ func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk,
 	d.classes = classesOf(base)
 	d.methods = methodsOf(base, profile)
 	d.rules = rulesOf(base)
-	d.sentences = sentencesOf(base)
+	d.sentences, d.texts, d.nouns = wordsOf(base, knowledge.Sentences), wordsOf(base, "text"), wordsOf(base, "noun")
 	d.topics = map[string]func(*draft){
 		"method": (*draft).method, "setting": (*draft).setting, "wait": (*draft).wait,
 		"steps": (*draft).steps, "print": (*draft).print, "placement": (*draft).placement,
@@ -123,17 +125,18 @@ func coloursOf(base *knowledge.Base) map[string]*knowledge.Colour {
 	return out
 }
 
-func sentencesOf(base *knowledge.Base) map[string]map[string]string {
+// wordsOf gathers the lexicons of a kind, by language.
+func wordsOf(base *knowledge.Base, kind string) map[string]map[string]string {
 	out := map[string]map[string]string{}
 	for _, l := range base.Lexicons {
-		if l.Kind != "sentence" {
+		if l.Kind != kind {
 			continue
 		}
 		if out[l.Lang] == nil {
 			out[l.Lang] = map[string]string{}
 		}
-		for id, text := range l.Words {
-			out[l.Lang][id] = text
+		for key, text := range l.Words {
+			out[l.Lang][key] = text
 		}
 	}
 	return out

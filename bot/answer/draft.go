@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
@@ -105,6 +106,8 @@ func factUnit(v knowledge.Value) string {
 		return "g/m2"
 	case knowledge.Washes:
 		return "washes"
+	case knowledge.Difference:
+		return "C apart"
 	case knowledge.Count:
 		return "count"
 	case knowledge.Resolution:
@@ -126,6 +129,11 @@ func (d *Desk) show(v knowledge.Value) string {
 			return d.style.TemperatureRange(unit.Celsius(v.Low), unit.Celsius(v.High))
 		}
 		return d.style.Temperature(v.Temperature())
+	case knowledge.Difference:
+		if d.style.Fahrenheit {
+			return plain(math.Round(v.Is*9/5)) + " °F"
+		}
+		return plain(v.Is) + " °C"
 	case knowledge.Time:
 		return d.style.Duration(v.Duration())
 	case knowledge.Length:
@@ -149,11 +157,53 @@ func (d *Desk) show(v knowledge.Value) string {
 	}
 }
 
+// noun gives the name of a method, item, colour or fibre in the asker's
+// language.
+func (c *draft) noun(name string) string {
+	if t, ok := c.nouns[c.ask.Lang][name]; ok {
+		return t
+	}
+	return name
+}
+
+// a puts the article before an English noun; in other languages the sentence
+// itself does.
+func (c *draft) a(noun string) string {
+	if c.ask.Lang != "" && c.ask.Lang != "en" {
+		return noun
+	}
+	return article(noun)
+}
+
+// describe names a thing in the asker's language.
+func (c *draft) describe(t thing, n int) string {
+	if c.ask.Lang == "" || c.ask.Lang == "en" {
+		return c.Desk.describe(t, n)
+	}
+	item := t.item
+	if item == "" {
+		item = "blank"
+	}
+	words := []string{c.noun(item)}
+	if t.colour != "" && !t.plain {
+		words = append(words, c.noun(t.colour))
+	}
+	for _, id := range keysByShare(t.fibre) {
+		if t.blank == nil || len(t.blank.Fibre) == 0 {
+			words = append(words, plain(float64(t.fibre[id]))+" % "+c.noun(c.fibreName(id)))
+		}
+	}
+	return strings.Join(words, " ")
+}
+
 // text renders an entry's prose: each {value} becomes a fact and is written
 // in the shop's units.
 func (c *draft) text(h *knowledge.Head, t knowledge.Text, method string) string {
 	if t == "" {
 		return ""
+	}
+	if other, ok := c.texts[c.ask.Lang][string(t)]; ok {
+		t = knowledge.Text(other)
 	}
 	out, used := h.Render(t, c.show)
 	for _, name := range used {
@@ -215,6 +265,13 @@ func (c *draft) asked(missing, question string, choices ...string) {
 const mostSuggestions = 4
 
 func (c *draft) finish() reply.Reply {
+	if c.ask.Lang != "" && c.ask.Lang != "en" {
+		c.r.Words = reply.Words{
+			Took:    c.phrase("word-took", reply.English().Took),
+			Careful: c.phrase("word-careful", reply.English().Careful),
+			Next:    c.phrase("word-next", reply.English().Next),
+		}
+	}
 	if c.starting {
 		c.r.Lines = append(c.r.Lines, c.phrase("starting-point", "Starting point; your sheet's maker wins."))
 	}

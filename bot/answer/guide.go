@@ -58,7 +58,7 @@ func (c *draft) print() {
 	for _, m := range about {
 		lead := ""
 		if len(about) > 1 {
-			lead = upper(m.Name) + ": "
+			lead = upper(c.noun(m.Name)) + ": "
 		}
 		switch c.ask.What {
 		case "mirror":
@@ -75,7 +75,7 @@ func (c *draft) print() {
 			c.r.Lines = append(c.r.Lines, lead+c.phrase("mirror-"+m.ID, c.text(&m.Head, m.MirrorHow, m.ID)))
 		case "toner_set":
 			if m.TonerSet != "" {
-				c.r.Lines = append(c.r.Lines, upper(m.Name)+": "+c.phrase("toner-"+m.TonerSet, "the {set} toner set.", "set", m.TonerSet))
+				c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.phrase("toner-"+m.TonerSet, "the {set} toner set.", "set", m.TonerSet))
 				if m.White.Given {
 					white := c.flag("white", m.White, m.ID)
 					if white {
@@ -163,7 +163,7 @@ func (c *draft) care() {
 				continue
 			}
 			if len(about) > 1 {
-				c.r.Lines = append(c.r.Lines, upper(m.Name)+":")
+				c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+":")
 			}
 			for _, l := range k.Lines {
 				c.r.Lines = append(c.r.Lines, c.text(&k.Head, l, m.ID))

@@ -88,7 +88,7 @@ func (c *draft) recommend(t thing, s listen.Subject, plan method.Plan) {
 	best, ok := plan.Best()
 	c.verdicts(plan)
 	if !ok {
-		c.say("no-method", "None of our methods suits {thing}: {because}", "thing", article(c.describe(t, 1)), "because", stop(c.becauseOf(plan.Choices[0])))
+		c.say("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(t, 1)), "because", stop(c.becauseOf(plan.Choices[0])))
 		c.cares(plan.Choices[0])
 		c.suggest("what would suit it?", "another blank")
 		return
@@ -98,9 +98,9 @@ func (c *draft) recommend(t thing, s listen.Subject, plan method.Plan) {
 	thing := c.describe(t, max(s.Quantity, 1))
 	switch best.Verdict {
 	case method.WithCare:
-		c.say("recommend-care", "{method} for the {thing}, with care: {because}", "method", upper(m.Name), "thing", thing, "because", stop(c.becauseOf(best)))
+		c.say("recommend-care", "{method} for the {thing}, with care: {because}", "method", upper(c.noun(m.Name)), "thing", thing, "because", stop(c.becauseOf(best)))
 	default:
-		c.say("recommend", "{method} for the {thing}.", "method", upper(m.Name), "thing", thing)
+		c.say("recommend", "{method} for the {thing}.", "method", upper(c.noun(m.Name)), "thing", thing)
 	}
 	c.others(plan, best)
 	c.traits(m)
@@ -145,14 +145,14 @@ func (c *draft) others(plan method.Plan, best method.Choice) {
 		}
 		switch x.Verdict {
 		case method.RuledOut:
-			c.say("ruled-out", "{method} is ruled out: {because}", "method", upper(c.methodName(x.Method)), "because", stop(c.becauseOf(x)))
+			c.say("ruled-out", "{method} is ruled out: {because}", "method", upper(c.noun(c.methodName(x.Method))), "because", stop(c.becauseOf(x)))
 			if u := c.unlessOf(x); u != "" {
 				c.say("unless", "What would change that: {unless}", "unless", stop(u))
 			}
 		case method.WithCare:
-			c.say("with-care", "{method} would do with care: {because}", "method", upper(c.methodName(x.Method)), "because", stop(c.becauseOf(x)))
+			c.say("with-care", "{method} would do with care: {because}", "method", upper(c.noun(c.methodName(x.Method))), "because", stop(c.becauseOf(x)))
 		default:
-			c.say("fits-too", "{method} fits too.", "method", upper(c.methodName(x.Method)))
+			c.say("fits-too", "{method} fits too.", "method", upper(c.noun(c.methodName(x.Method))))
 		}
 	}
 }
@@ -234,7 +234,7 @@ func (c *draft) methodCan(t thing, plan method.Plan, id string) {
 	case method.WithCare:
 		c.say("can-care", "Yes, with care: {because}", "because", stop(c.becauseOf(x)))
 	default:
-		c.say("can-yes", "Yes: {method} fits {thing}.", "method", name, "thing", article(c.describe(t, 1)))
+		c.say("can-yes", "Yes: {method} fits {thing}.", "method", name, "thing", c.a(c.describe(t, 1)))
 	}
 	if !x.Owned && x.Verdict != method.RuledOut {
 		c.say("not-owned", "Our shop is not set up for {method}, though.", "method", name)
@@ -244,10 +244,10 @@ func (c *draft) methodCan(t thing, plan method.Plan, id string) {
 		m, _ := c.base.Method(best.Method)
 		c.fact(reply.Fact{Name: "method", Value: best.Method, Source: reply.Source{Kind: "computed"}})
 		if x.Verdict == method.RuledOut {
-			c.say("use-instead", "Use {method} instead.", "method", article(m.Name))
+			c.say("use-instead", "Use {method} instead.", "method", c.a(m.Name))
 			c.traits(m)
 		} else {
-			c.say("usual-choice", "{method} would be the usual choice here.", "method", upper(m.Name))
+			c.say("usual-choice", "{method} would be the usual choice here.", "method", upper(c.noun(m.Name)))
 		}
 		if u := c.unlessOf(x); x.Verdict == method.RuledOut && u != "" {
 			c.say("unless", "What would change that: {unless}", "unless", stop(u))
@@ -376,18 +376,18 @@ func (c *draft) methodTrait() {
 		case "wash_life":
 			c.washLifeLine(m)
 		case "feel":
-			c.r.Lines = append(c.r.Lines, upper(m.Name)+": "+c.text(&m.Head, m.Feel, m.ID))
+			c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.text(&m.Head, m.Feel, m.ID))
 		case "min_polyester":
 			if m.Polyester.Known() {
 				v := m.Polyester
 				full := c.value("min_polyester", v, m.ID)
 				if v.Ranged {
-					c.say("min-polyester", "{method}: {share} polyester and up; from {low} only for a deliberately faded look.", "method", upper(m.Name), "share", full, "low", plain(v.Low)+" %")
+					c.say("min-polyester", "{method}: {share} polyester and up; from {low} only for a deliberately faded look.", "method", upper(c.noun(m.Name)), "share", full, "low", plain(v.Low)+" %")
 				} else {
-					c.say("min-polyester-plain", "{method}: at least {share} polyester.", "method", upper(m.Name), "share", full)
+					c.say("min-polyester-plain", "{method}: at least {share} polyester.", "method", upper(c.noun(m.Name)), "share", full)
 				}
 			} else if len(c.ask.Subject.Methods) > 0 {
-				c.say("no-min-polyester", "{method} needs no polyester.", "method", upper(m.Name))
+				c.say("no-min-polyester", "{method} needs no polyester.", "method", upper(c.noun(m.Name)))
 			}
 		}
 	}
@@ -400,11 +400,11 @@ func (c *draft) methodTrait() {
 func (c *draft) washLifeLine(m *knowledge.Method) {
 	if m.WashWord.Known() {
 		c.washLife(m)
-		c.say("life-fabric", "{method}: as long as the fabric.", "method", upper(m.Name))
+		c.say("life-fabric", "{method}: as long as the fabric.", "method", upper(c.noun(m.Name)))
 		return
 	}
 	if m.WashLife.Known() {
-		c.say("life", "{method}: about {life}, by print size and washing habits.", "method", upper(m.Name), "life", c.washLife(m))
+		c.say("life", "{method}: about {life}, by print size and washing habits.", "method", upper(c.noun(m.Name)), "life", c.washLife(m))
 	}
 }
 
@@ -421,7 +421,7 @@ func (c *draft) methodCompare() {
 		}
 	}
 	for _, m := range about {
-		c.r.Lines = append(c.r.Lines, upper(m.Name)+": "+c.text(&m.Head, m.Summary, m.ID))
+		c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.text(&m.Head, m.Summary, m.ID))
 		c.traits(m)
 	}
 	c.suggest("which for a black cotton tee?", "settings")

@@ -196,7 +196,7 @@ func (c *draft) offer(done Costed) {
 		c.computed("price_each", money(each), q.Currency.Code)
 		c.computed("price_total", money(q.Total), q.Currency.Code)
 		c.computed("quantity", n, "count")
-		c.say("offer", "{method}, {n} {thing}, {prints}: {each} each{extras}, {total} in all.", "extras", c.extras(q), "method", upper(first.Method.Name), "n", fmt.Sprint(n),
+		c.say("offer", "{method}, {n} {thing}, {prints}: {each} each{extras}, {total} in all.", "extras", c.extras(q), "method", upper(c.noun(first.Method.Name)), "n", fmt.Sprint(n),
 			"thing", c.describe(first.thing, n), "prints", c.printWords(first), "each", money(each), "total", money(q.Total))
 	} else {
 		c.computed("price_total", money(q.Total), q.Currency.Code)
@@ -206,7 +206,7 @@ func (c *draft) offer(done Costed) {
 			lp := q.Lines[i]
 			c.computed("price_each", money(lp.PriceEach), q.Currency.Code)
 			c.say("offer-line", "{n} {thing}, {method}, {prints}: {each} each.", "n", fmt.Sprint(l.Quantity), "thing", c.describe(l.thing, l.Quantity),
-				"method", l.Method.Name, "prints", c.printWords(l), "each", money(lp.PriceEach))
+				"method", c.noun(l.Method.Name), "prints", c.printWords(l), "each", money(lp.PriceEach))
 		}
 	}
 	c.readyLine(done)
@@ -357,7 +357,7 @@ func (c *draft) unpriced(done Costed) {
 	c.r.Plan = done.Press
 	n := total(done.Work.Order)
 	c.computed("quantity", n, "count")
-	c.say("offer-unpriced", "{method}, {n} {thing}, {prints}.", "method", upper(l.Method.Name), "n", fmt.Sprint(n), "thing", c.describe(l.thing, n), "prints", c.printWords(l))
+	c.say("offer-unpriced", "{method}, {n} {thing}, {prints}.", "method", upper(c.noun(l.Method.Name)), "n", fmt.Sprint(n), "thing", c.describe(l.thing, n), "prints", c.printWords(l))
 	sheets := 0
 	for _, x := range done.Work.Lines {
 		sheets += x.Sheets(x.Make)
@@ -369,7 +369,7 @@ func (c *draft) unpriced(done Costed) {
 	for _, a := range done.Work.Assumed {
 		c.assume(a)
 	}
-	c.asked("price", c.phrase("ask-price", "I have no price for {item}: what does one cost us? It goes into the shop profile.", "item", article(done.Unpriced)))
+	c.asked("price", c.phrase("ask-price", "I have no price for {item}: what does one cost us? It goes into the shop profile.", "item", c.a(done.Unpriced)))
 }
 
 // private adds cost and margin for the owners, never where others read along.
@@ -556,7 +556,7 @@ func (c *draft) breakEven(done Costed) {
 		c.examplePrices()
 		return
 	}
-	c.say("no-other", "Only {method} fits that, so there is nothing to weigh it against.", "method", article(first.Method.Name))
+	c.say("no-other", "Only {method} fits that, so there is nothing to weigh it against.", "method", c.a(first.Method.Name))
 }
 
 // mostTurns is the largest quantity at which two methods are compared.
@@ -651,7 +651,7 @@ func (c *draft) whyQuote() {
 		l := done.Work.Lines[0]
 		for _, x := range l.Plan.Choices {
 			if x.Owned && x.Method != l.Method.ID && x.Verdict == "ruled out" {
-				c.say("why-method", "{method} was out: {because}", "method", upper(c.methodName(x.Method)), "because", stop(c.becauseOf(x)))
+				c.say("why-method", "{method} was out: {because}", "method", upper(c.noun(c.methodName(x.Method))), "because", stop(c.becauseOf(x)))
 			}
 		}
 	}

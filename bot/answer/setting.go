@@ -118,7 +118,7 @@ func (c *draft) settingOf(m *knowledge.Method, t thing, several bool) {
 		d := p.of(r)
 		if !d.Temperature.Known() {
 			if len(c.ask.Subject.Methods) > 0 || !several {
-				c.say("no-"+p.id, "{method} has no such step.", "method", upper(m.Name))
+				c.say("no-"+p.id, "{method} has no such step.", "method", upper(c.noun(m.Name)))
 			}
 			return
 		}
@@ -126,6 +126,9 @@ func (c *draft) settingOf(m *knowledge.Method, t thing, several bool) {
 	}
 	if c.ask.What == "" || first == "press" {
 		c.run(r, m, t, first, several)
+	}
+	if r.Status == "draft" {
+		c.assume(c.phrase("draft-recipe", "a draft setting nobody here has tried through a wash; test first"))
 	}
 	c.caution(r.Cautions...)
 	c.hot = true
@@ -139,9 +142,9 @@ func (c *draft) settingLead(p dwellPart, m *knowledge.Method, several bool) stri
 	case !several:
 		return step
 	case p.id == "press":
-		return upper(m.Name)
+		return upper(c.noun(m.Name))
 	}
-	return upper(m.Name) + ", " + lower(step)
+	return upper(c.noun(m.Name)) + ", " + lower(step)
 }
 
 // settingFor says what a setting is for, where the question left that open.
@@ -153,9 +156,9 @@ func (c *draft) settingFor(m *knowledge.Method, t thing, several bool) string {
 		if len(c.ask.Subject.Methods) > 0 {
 			return ""
 		}
-		return " (" + m.Name + ")"
+		return " (" + c.noun(m.Name) + ")"
 	}
-	return " (" + m.Name + ", " + c.describe(t, 1) + ")"
+	return " (" + c.noun(m.Name) + ", " + c.describe(t, 1) + ")"
 }
 
 // dwell writes "310 °F (154 °C) for 30 s, firm"; what was asked for comes
@@ -231,9 +234,9 @@ func (c *draft) sheetLine(f knowledge.Flag, name string, m *knowledge.Method, ye
 	if c.flag(name, f, m.ID) {
 		answer, id = yes, name+"-yes"
 	}
-	line := c.phrase(id, answer, "method", m.Name)
+	line := c.phrase(id, answer, "method", c.noun(m.Name))
 	if len(c.ask.Subject.Methods) == 0 {
-		line = upper(m.Name) + ": " + lowerFirst(line)
+		line = upper(c.noun(m.Name)) + ": " + lowerFirst(line)
 	}
 	c.r.Lines = append(c.r.Lines, line)
 }
@@ -243,11 +246,11 @@ func (c *draft) noSetting(t thing, about []*knowledge.Method) {
 	if len(about) == 1 {
 		if ceiling, _, ok := c.base.CeilingFor(t.fibre); ok {
 			c.say("no-recipe-ceiling", "I have no tested setting for {method} on {thing}; stay under {ceiling} and test on a spare.",
-				"method", about[0].Name, "thing", article(c.describe(t, 1)), "ceiling", c.value("ceiling", ceiling, ""))
+				"method", about[0].Name, "thing", c.a(c.describe(t, 1)), "ceiling", c.value("ceiling", ceiling, ""))
 			c.caution("test-print")
 			return
 		}
-		c.say("no-recipe", "I have no setting for {method} on {thing}.", "method", about[0].Name, "thing", article(c.describe(t, 1)))
+		c.say("no-recipe", "I have no setting for {method} on {thing}.", "method", about[0].Name, "thing", c.a(c.describe(t, 1)))
 	} else {
 		c.say("no-recipe-any", "I have no press setting for that.")
 	}

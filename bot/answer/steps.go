@@ -34,6 +34,9 @@ func (c *draft) steps() {
 
 // procedure lists the steps, numbered.
 func (c *draft) procedure(p *knowledge.Procedure) {
+	if p.Status == "draft" {
+		c.assume(c.phrase("draft", "a draft nobody here has tried yet"))
+	}
 	c.say("steps-head", "{name}, {n} steps:", "name", upper(p.Name), "n", fmt.Sprint(len(p.Steps)))
 	c.computed("steps", len(p.Steps), "count")
 	for i, s := range p.Steps {

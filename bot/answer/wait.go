@@ -57,7 +57,7 @@ func (c *draft) peelOf(m *knowledge.Method, t thing, several bool) {
 	}
 	lead := ""
 	if several {
-		lead = upper(m.Name) + ": "
+		lead = upper(c.noun(m.Name)) + ": "
 	}
 	switch {
 	case peel.Is == "cold" && r.CoolWait.Known():
@@ -75,7 +75,7 @@ func (c *draft) peelOf(m *knowledge.Method, t thing, several bool) {
 			c.say("cool-range", "Some sheets want {low}, some {high}: the maker's sheet wins.", "low", c.show(low), "high", c.show(high))
 		}
 	case peel.Known() && peel.Is == "none":
-		c.r.Lines = append(c.r.Lines, lead+c.phrase("peel-none-line", "Nothing to peel with {method}.", "method", m.Name))
+		c.r.Lines = append(c.r.Lines, lead+c.phrase("peel-none-line", "Nothing to peel with {method}.", "method", c.noun(m.Name)))
 	case peel.Known():
 		how := c.word("peel", peel, m.ID)
 		c.r.Lines = append(c.r.Lines, lead+c.phrase("peel-"+how+"-line", hotPeel(how)))

@@ -130,7 +130,7 @@ func (c *draft) workLine(line planner.Line, w *Work) (WorkLine, error) {
 	}
 	r, ok := c.recipe(l.Method.ID, t)
 	if !ok {
-		return l, &Lack{Ask: c.phrase("no-recipe-order", "I have no tested setting for {method} on {thing}: test on a spare first, or choose another blank.", "method", l.Method.Name, "thing", article(c.describe(t, 1))), Refuse: true}
+		return l, &Lack{Ask: c.phrase("no-recipe-order", "I have no tested setting for {method} on {thing}: test on a spare first, or choose another blank.", "method", c.noun(l.Method.Name), "thing", c.a(c.describe(t, 1))), Refuse: true}
 	}
 	l.Recipe = r
 	for _, a := range t.assumed {
@@ -213,7 +213,7 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 		}
 		best, ok := plan.Best()
 		if !ok {
-			return &Lack{Ask: c.phrase("no-method", "None of our methods suits {thing}: {because}", "thing", article(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(plan.Choices[0]) }))), Refuse: true}
+			return &Lack{Ask: c.phrase("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(plan.Choices[0]) }))), Refuse: true}
 		}
 		id = best.Method
 	}
@@ -225,10 +225,10 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 			best, ok := plan.Best()
 			instead := ""
 			if ok {
-				instead = c.phrase("quote-instead", " Shall I quote {method} instead?", "method", article(c.methodName(best.Method)))
+				instead = c.phrase("quote-instead", " Shall I quote {method} instead?", "method", c.a(c.methodName(best.Method)))
 			}
-			lack := &Lack{Missing: "method", Ask: c.phrase("method-out", "{method} won't do on {thing}: {because}{instead}", "method", upper(c.methodName(id)),
-				"thing", article(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(x) })), "instead", instead)}
+			lack := &Lack{Missing: "method", Ask: c.phrase("method-out", "{method} won't do on {thing}: {because}{instead}", "method", upper(c.noun(c.methodName(id))),
+				"thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(x) })), "instead", instead)}
 			if ok {
 				lack.Choices = []string{c.methodName(best.Method)}
 			} else {
@@ -246,7 +246,7 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 		return nil
 	}
 	if !slices.Contains(c.shop.Methods, id) {
-		return &Lack{Ask: c.phrase("not-owned-order", "Our shop has no kit for {method}.", "method", m.Name), Refuse: true}
+		return &Lack{Ask: c.phrase("not-owned-order", "Our shop has no kit for {method}.", "method", c.noun(m.Name)), Refuse: true}
 	}
 	return nil
 }

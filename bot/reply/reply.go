@@ -43,8 +43,24 @@ type Reply struct {
 	Missing string
 	// Note is operator detail: an internal error's text. No face shows it.
 	Note string
+	// Words are the labels of the answer's language; English where empty.
+	Words Words
 	// Rephrase is set only where rephrasing is on.
 	Rephrase *Rephrase
+}
+
+// Words are the few words a face itself puts before parts of a reply.
+type Words struct{ Took, Careful, Next string }
+
+// English returns the labels of English.
+func English() Words { return Words{Took: "I took:", Careful: "Careful:", Next: "Next:"} }
+
+// Labels returns the words before parts of r.
+func (r Reply) Labels() Words {
+	if r.Words == (Words{}) {
+		return English()
+	}
+	return r.Words
 }
 
 // A Table has a header and rows of equal length.

@@ -24,7 +24,7 @@ func (r Reply) Taken() string {
 	if len(r.Assumptions) == 0 {
 		return ""
 	}
-	return "I took: " + strings.Join(r.Assumptions, "; ") + "."
+	return r.Labels().Took + " " + strings.Join(r.Assumptions, "; ") + "."
 }
 
 // Full returns everything a plain face shows: the text, the cautions that
@@ -32,10 +32,10 @@ func (r Reply) Taken() string {
 func (r Reply) Full() string {
 	parts := []string{r.Text()}
 	for _, c := range r.Cautions {
-		parts = append(parts, "Careful: "+c.Text)
+		parts = append(parts, r.Labels().Careful+" "+c.Text)
 	}
 	if len(r.Suggestions) > 0 {
-		parts = append(parts, "Next: "+strings.Join(r.Suggestions, " · "))
+		parts = append(parts, r.Labels().Next+" "+strings.Join(r.Suggestions, " · "))
 	}
 	return strings.Join(parts, "\n")
 }

@@ -53,7 +53,7 @@ func (f Face) Write(r reply.Reply) error {
 		line("", p)
 	}
 	for _, c := range r.Cautions {
-		line(yellow, "Careful: "+c.Text)
+		line(yellow, r.Labels().Careful+" "+c.Text)
 	}
 	for _, file := range r.Files {
 		if f.Folder != "" {
@@ -61,7 +61,7 @@ func (f Face) Write(r reply.Reply) error {
 		}
 	}
 	if len(r.Suggestions) > 0 {
-		line(faint, "Next: "+strings.Join(r.Suggestions, " · "))
+		line(faint, r.Labels().Next+" "+strings.Join(r.Suggestions, " · "))
 	}
 	_, err := io.WriteString(f.Out, b.String())
 	return err

@@ -37,8 +37,8 @@ func render(r reply.Reply, private bool) page {
 	buttons, others := offers(r)
 	tail := b.reserve(func(t *builder) {
 		t.text(cautionText(r), maxSection*2)
-		t.context(labelled("Assumed: ", r.Assumptions))
-		t.context(labelled("You can also ask: ", others))
+		t.context(labelled(r.Labels().Took+" ", r.Assumptions))
+		t.context(labelled(r.Labels().Next+" ", others))
 		t.buttons(buttons)
 	})
 	b.text(first(r.Lines), maxSection)
@@ -102,7 +102,7 @@ func plain(r reply.Reply, private bool) string {
 	if private {
 		parts = append(parts, strings.Join(r.Private, "\n"))
 	}
-	parts = append(parts, cautionText(r), labelled("Assumed: ", r.Assumptions), labelled("You can also ask: ", r.Suggestions))
+	parts = append(parts, cautionText(r), labelled(r.Labels().Took+" ", r.Assumptions), labelled(r.Labels().Next+" ", r.Suggestions))
 	var said []string
 	for _, part := range parts {
 		if part = strings.TrimSpace(clean(part)); part != "" {
@@ -130,7 +130,7 @@ func cautionText(r reply.Reply) string {
 	var lines []string
 	for _, c := range r.Cautions {
 		if c.Text != "" {
-			lines = append(lines, "Caution: "+c.Text)
+			lines = append(lines, r.Labels().Careful+" "+c.Text)
 		}
 	}
 	return strings.Join(lines, "\n")

@@ -170,7 +170,7 @@ func TestLongAnswersGoOnInAFile(t *testing.T) {
 		b.pass(time.Minute)
 		checkAll(b)
 		answer := b.fake.Answers("C1")[0]
-		for _, part := range []string{"the point", "Caution: the platen is hot", `"Why?"`, "The whole answer is in answer.txt."} {
+		for _, part := range []string{"the point", "Careful: the platen is hot", `"Why?"`, "The whole answer is in answer.txt."} {
 			if !strings.Contains(string(answer.Blocks), part) {
 				t.Errorf("the message lacks %q", part)
 			}
@@ -205,7 +205,7 @@ func TestSuggestionsBecomeButtons(t *testing.T) {
 		if diff := cmp.Diff([]string{"why?", "make it 48"}, labels); diff != "" {
 			t.Error(diff)
 		}
-		if !strings.Contains(string(answer.Blocks), "You can also ask: long") || !strings.Contains(answer.Text, "You can also ask: why? · make it 48 · long") {
+		if !strings.Contains(string(answer.Blocks), "Next: long") || !strings.Contains(answer.Text, "Next: why? · make it 48 · long") {
 			t.Errorf("blocks %s\ntext %s", answer.Blocks, answer.Text)
 		}
 	})
@@ -283,7 +283,7 @@ func TestLayout(t *testing.T) {
 		if diff := cmp.Diff(want, kinds); diff != "" {
 			t.Error(diff)
 		}
-		wantText := "Press at 310 F (154 C) for 30 s.\nPeel it cold.\n\nSettings\nstep    time\npress   30 s\nfinish  20 s\n\nCaution: the platen is hot\n\nAssumed: cotton\n\nYou can also ask: why?"
+		wantText := "Press at 310 F (154 C) for 30 s.\nPeel it cold.\n\nSettings\nstep    time\npress   30 s\nfinish  20 s\n\nCareful: the platen is hot\n\nI took: cotton\n\nNext: why?"
 		if diff := cmp.Diff(wantText, answer.Text); diff != "" {
 			t.Error(diff)
 		}
