@@ -122,13 +122,25 @@ func (b *orderBuilder) whole() {
 		case span.Arrival:
 			b.order.BlanksBy = s.At.Format(time.RFC3339)
 			b.assume(s.Note)
-		case span.When:
-			b.due(s)
 		}
+	}
+	if due, ok := b.dueSpan(); ok {
+		b.due(due)
 	}
 }
 
-// due takes a due date. Of several the last one said counts.
+// dueSpan returns the date that is the due one: the last that was said to be
+// ("by", "due"), else the last of all.
+func (b *orderBuilder) dueSpan() (due span.Span, ok bool) {
+	for _, s := range b.reading.Find(span.When) {
+		if !ok || s.Unit == "by" || due.Unit != "by" {
+			due, ok = s, true
+		}
+	}
+	return due, ok
+}
+
+// due takes a due date.
 func (b *orderBuilder) due(s span.Span) {
 	b.order.Due = s.At.Format(time.RFC3339)
 	b.assume(s.Note)

@@ -7,14 +7,16 @@
 //
 // It does not know what a message wants, and holds no words: names come from
 // the entries of the knowledge base, small words from its lexicons. Only
-// notation is built in: digits, x, /, %, quote and degree signs, the letters of
-// garment sizes, and the colour names of the SVG standard.
+// notation is built in: digits and their ordinal endings, x, /, %, quote and
+// degree signs, the letters of garment sizes, and the colour names of the SVG
+// standard.
 //
 // # How a message is read
 //
 //	Clean      control marks out, quotes and dashes made plain
 //	tokens     words, numbers, signs; 24pc and S4 come apart
-//	mending    unknown words set right: a slip of the key, an abbreviation
+//	mending    unknown words set right: a slip of the key, an abbreviation; words
+//	           the base or its lists of ordinary words hold stay as they are
 //	readers    at each place every reader is tried; the longest piece wins,
 //	           and of equal ones the first in the order of readers
 //	bare numbers  a number becomes a quantity where it counts something
@@ -36,7 +38,8 @@
 //	when       by: by, in: in, next: next, this: this, last: last, at: at, on: on
 //	size       small: S
 //	group      kids: youth
-//	spot       "on the chest": left chest
+//	spot       chest: front; "both sides", "both sleeves" and sleeve (either one) are
+//	           values of their own
 //	colour     navy blue: navy (further words for a colour)
 //	blend      blend: "" (fibres without shares); "65/35": "polyester 65, cotton 35 | cotton 65, ..."
 //	artword    lettering: "" (turns a colour before it into a colour of the art)

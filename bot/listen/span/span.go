@@ -16,7 +16,7 @@ const (
 	Mass        Kind = "mass"        // Value in g/m2; Unit "fl oz" where it is the content of a vessel, in fluid ounces
 	Money       Kind = "money"       // Value in the currency of Unit, or the shop's where Unit is ""
 	Percent     Kind = "percent"     // Value in per cent
-	When        Kind = "when"        // At; DateOnly where no time of day was said
+	When        Kind = "when"        // At; DateOnly where no time of day was said; Unit: what the word before it means, "by" for a due date
 	SizeRun     Kind = "size run"    // Sizes
 	Size        Kind = "size"        // ID: the size as the contract writes it
 	Group       Kind = "group"       // ID: adult, youth, toddler, infant

@@ -42,10 +42,16 @@ func (s *scan) readWhen(i int) []Span {
 	m, ok := s.moment(j, lead)
 	if ok {
 		c, cok := s.clockAfter(m.end)
-		return []Span{s.when(i, m, c, cok)}
+		sp := s.when(i, m, c, cok)
+		sp.Unit = lead
+		return []Span{sp}
 	}
 	if c, ok := s.clock(j, lead != ""); ok {
-		return s.clockFirst(i, c, lead)
+		out := s.clockFirst(i, c, lead)
+		for k := range out {
+			out[k].Unit = lead
+		}
+		return out
 	}
 	return nil
 }
