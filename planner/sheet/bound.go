@@ -81,7 +81,7 @@ func (t task) bound() int {
 func (t task) boundByArea() int {
 	sum := 0.0
 	for _, k := range t.kinds {
-		sum += float64(k.area()) * float64(k.count)
+		sum += float64(float64(k.area()) * float64(k.count))
 	}
 	return max(1, int(math.Ceil(sum/(float64(t.width)*float64(t.height))*(1-slack))))
 }

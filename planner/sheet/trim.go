@@ -16,7 +16,8 @@ type part struct {
 type trimmer struct {
 	grid  grid
 	gap   int // nanometres
-	sheet int
+	sheet int // counts from 1
+	order int // of the last cut on the sheet
 	cuts  []CutLine
 }
 
@@ -27,26 +28,18 @@ type trimmer struct {
 func (t task) cuts(p Problem, l layout) []CutLine {
 	m := &trimmer{grid: t.grid, gap: nanometres(p.Sheet.Gap)}
 	for n, spots := range l {
-		m.sheet = n + 1
+		m.sheet, m.order = n+1, 0
 		m.divide(part{spots: spots, right: nanometres(p.Sheet.Width), bottom: nanometres(p.Sheet.Height)})
-	}
-	for i := range m.cuts {
-		m.cuts[i].Order = i + 1
-		if i > 0 && m.cuts[i-1].Sheet == m.cuts[i].Sheet {
-			m.cuts[i].Order = m.cuts[i-1].Order + 1
-		} else {
-			m.cuts[i].Order = 1
-		}
 	}
 	return m.cuts
 }
 
-// A divide is a way to cut a part: at a grid line along x or y.
+// A division is a way to cut a part: at a grid line along x or y.
 type division struct {
 	along  string
 	at     int
-	uneven int // difference between the numbers of pieces on both sides
-	waste  int // area that comes off, on the grid; 0 where both sides hold pieces
+	uneven int     // difference between the numbers of pieces on both sides
+	waste  float64 // area that comes off, in mm2; 0 where both sides hold pieces
 }
 
 func (m *trimmer) divide(p part) {
@@ -129,9 +122,9 @@ func (m *trimmer) divisions(p part, along string) []division {
 	return all
 }
 
-// wasteAt is the area, in square millimetres, of a side without pieces; 0
+// wasteAt is the area, in mm2, of a side without pieces; 0
 // where no such side is wider than margin and gap, which stay on the piece.
-func (m *trimmer) wasteAt(p part, along string, at, before int) int {
+func (m *trimmer) wasteAt(p part, along string, at, before int) float64 {
 	cut := at*m.grid.step + m.grid.margin - m.gap/2
 	low, high, across := p.left, p.right, p.bottom-p.top
 	if along == "y" {
@@ -149,7 +142,7 @@ func (m *trimmer) wasteAt(p part, along string, at, before int) int {
 	if width <= m.grid.margin+m.gap {
 		return 0
 	}
-	return int(lengthOf(width)) * int(lengthOf(across))
+	return mmOf(width) * mmOf(across)
 }
 
 // trim cuts the bleed off the one piece of a part.
@@ -179,7 +172,8 @@ func (m *trimmer) cut(p part, along string, at int) {
 	if along == "y" {
 		from, to = p.left, p.right
 	}
-	m.cuts = append(m.cuts, CutLine{Sheet: m.sheet, Along: along, At: mmOf(at), From: mmOf(from), To: mmOf(to)})
+	m.order++
+	m.cuts = append(m.cuts, CutLine{Sheet: m.sheet, Order: m.order, Along: along, At: mmOf(at), From: mmOf(from), To: mmOf(to)})
 }
 
 func mmOf(nm int) float64 { return float64(lengthOf(nm)) }
