@@ -20,12 +20,38 @@ type brush struct {
 	pen     fixed.Point26_6
 	extent  fixed.Rectangle26_6
 	started bool
-	painted int // pixels painted so far, a measure of the work done
+
+	edges int // rows crossed by the edges of this outline so far
+
+	// What may still be done: steps along rows to place an edge, and pixels to
+	// paint.
+	steps, pixels int
 }
+
+const (
+	// brushSteps bounds the work of placing edges. Where an edge crosses a row,
+	// the filler walks along those of its outline that cross the row already;
+	// thousands of simple shapes take some millions of steps, and one scribble
+	// of a hundred thousand lines takes billions.
+	brushSteps = 100_000_000
+	// brushCanvases bounds the pixels painted over the pixels there are. Flat
+	// illustrations paint each spot a few times.
+	brushCanvases = 50
+)
+
+// spent reports whether the drawing asked for more than that. What came after
+// was not drawn.
+func (b *brush) spent() bool { return b.steps < 0 || b.pixels < 0 }
 
 func newBrush(img *image.RGBA) *brush {
 	size := img.Bounds().Size()
-	return &brush{img: img, fill: raster.NewRasterizer(size.X, size.Y), colour: color.Black}
+	return &brush{
+		img:    img,
+		fill:   raster.NewRasterizer(size.X, size.Y),
+		colour: color.Black,
+		steps:  brushSteps,
+		pixels: brushCanvases * size.X * size.Y,
+	}
 }
 
 // Start moves the pen without drawing.
@@ -45,6 +71,12 @@ func (b *brush) Line(to fixed.Point26_6) {
 	size := b.img.Bounds().Size()
 	top, bottom := fixed.I(0), fixed.I(size.Y)
 	if from.Y == to.Y || max(from.Y, to.Y) <= top || min(from.Y, to.Y) >= bottom {
+		return
+	}
+	rows := 1 + int((min(max(from.Y, to.Y), bottom)-max(min(from.Y, to.Y), top))>>6)
+	b.edges += rows
+	b.steps -= rows * (1 + min(b.edges/size.Y, size.X))
+	if b.spent() {
 		return
 	}
 	left, right := fixed.I(-1), fixed.I(size.X+1)
@@ -98,7 +130,8 @@ func (b *brush) stretch(p fixed.Point26_6) {
 func (b *brush) Draw() {
 	b.fill.Rasterize(raster.PainterFunc(func(spans []raster.Span, _ bool) {
 		for _, s := range spans {
-			if s.Alpha != 0 {
+			b.pixels -= s.X1 - s.X0
+			if s.Alpha != 0 && !b.spent() {
 				b.paint(s)
 			}
 		}
@@ -106,25 +139,43 @@ func (b *brush) Draw() {
 }
 
 func (b *brush) paint(s raster.Span) {
-	b.painted += s.X1 - s.X0
-	for x := s.X0; x < s.X1; x++ {
-		c := b.colour
-		if b.colours != nil {
-			c = b.colours(x, s.Y)
+	row := b.img.Pix[b.img.PixOffset(s.X0, s.Y):][:pixelBytes*(s.X1-s.X0)]
+	if b.colours == nil {
+		layer := cover(b.colour, s.Alpha)
+		for i := 0; i < len(row); i += pixelBytes {
+			layer.over(row[i : i+pixelBytes])
 		}
-		b.over(x, s.Y, c, s.Alpha)
+		return
+	}
+	for x := s.X0; x < s.X1; x++ {
+		cover(b.colours(x, s.Y), s.Alpha).over(row[pixelBytes*(x-s.X0):][:pixelBytes])
 	}
 }
 
-// over composes a colour, dimmed by coverage (0..0xffff), over a pixel.
-func (b *brush) over(x, y int, c color.Color, coverage uint32) {
-	const full = 0xffff
-	cr, cg, cb, ca := c.RGBA()
-	keep := full - ca*coverage/full
-	pix := b.img.Pix[b.img.PixOffset(x, y):][:4:4]
-	for i, v := range [4]uint32{cr, cg, cb, ca} {
-		const widen = 0x101 // 8 to 16 bits
-		pix[i] = uint8((uint32(pix[i])*widen*keep/full + v*coverage/full) >> 8)
+// A layer is a premultiplied colour, 16 bits a channel, and how much of what is
+// under it shows.
+type layer struct {
+	add  [pixelBytes]uint32
+	keep uint32
+}
+
+const fullCover = 0xffff
+
+// cover dims a colour by coverage, 0..0xffff.
+func cover(c color.Color, coverage uint32) layer {
+	r, g, b, a := c.RGBA()
+	l := layer{keep: fullCover - a*coverage/fullCover}
+	for i, v := range [pixelBytes]uint32{r, g, b, a} {
+		l.add[i] = v * coverage / fullCover
+	}
+	return l
+}
+
+// over composes the layer over a pixel.
+func (l layer) over(pixel []uint8) {
+	const widen = 0x101 // 8 to 16 bits
+	for i := range pixel {
+		pixel[i] = uint8((uint32(pixel[i])*widen*l.keep/fullCover + l.add[i]) >> 8)
 	}
 }
 
@@ -151,6 +202,7 @@ func (b *brush) SetWinding(nonzero bool) { b.fill.UseNonZeroWinding = nonzero }
 // Clear forgets what has been outlined.
 func (b *brush) Clear() {
 	b.fill.Clear()
+	b.edges = 0
 	b.started = false
 	b.extent = fixed.Rectangle26_6{}
 }

@@ -404,6 +404,43 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// A small drawing may ask for endless work: it is refused, or drawn plainly,
+// after a counted part of it.
+func TestSVGWorkIsBounded(t *testing.T) {
+	const head = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 200">`
+	scribble := func(lines int) string {
+		var b strings.Builder
+		b.WriteString(`<path d="M0 0`)
+		for i := range lines {
+			fmt.Fprintf(&b, "L%d %dL%d 0", i*7919%200, 200-i%3, i*104729%200)
+		}
+		return b.String() + `"/>`
+	}
+	tests := []struct {
+		name string
+		body string
+		kind error
+	}{
+		{"painted over", strings.Repeat(`<rect width="200" height="200" opacity=".5"/>`, 100), ErrTooLarge},
+		{"too many shapes", strings.Repeat(`<path d="M0 0h1v1z"/>`, svgPaths+1), ErrTooLarge},
+		{"repeated definitions", `<defs><g id="a">` + strings.Repeat(`<path d="M0 0h9v9z"/>`, 300) + `</g></defs>` + strings.Repeat(`<use href="#a"/>`, 100), ErrTooLarge},
+		{"scribble", scribble(5000), ErrTooLarge},
+		{"dashes without number", `<path d="M0 0L200 200" stroke="black" stroke-dasharray="0.0001"/>`, nil},
+		{"dashes far out", strings.Repeat(`<path d="M-500000 0L500000 200" stroke="black" stroke-dasharray="0.05 0.05"/>`, 20), nil},
+		{"stroke wider than all", `<path d="M0 0L50 50L100 0" stroke="black" stroke-width="50000" stroke-linejoin="round" stroke-linecap="round"/>`, nil},
+		{"numbers that are none", `<path d="M0 0LNaN 1e999" stroke="black" stroke-width="NaN"/><rect width="9" height="9"/>`, nil},
+		{"gradients in a ring", `<defs><linearGradient id="a" href="#b"/><linearGradient id="b" href="#a"/></defs><rect width="9" height="9" fill="url(#a)"/>`, nil},
+	}
+	limits := testLimits()
+	limits.Drawing = 200
+	for _, tt := range tests {
+		_, err := Open(strings.NewReader(head+tt.body+"</svg>"), limits)
+		if !errors.Is(err, tt.kind) {
+			t.Errorf("%s: %v, want %v", tt.name, err, tt.kind)
+		}
+	}
+}
+
 // Headers that promise what isn't there must not make room for it.
 func TestBombsAllocateLittle(t *testing.T) {
 	header := binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32(nil, 50_000), 50_000)

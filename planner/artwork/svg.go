@@ -31,10 +31,11 @@ const (
 	svgDepth = 256
 	// svgUseBytes bounds uses x size of the definitions they may repeat.
 	svgUseBytes = 32 << 20
-	// svgCanvases bounds painting, in pixels painted over pixels there are.
-	svgCanvases = 200
-	// svgDash is the least mean length of a dash, in pixels, that is drawn.
-	svgDash = 0.5
+	// svgPaths bounds the shapes. Rich illustrations have a few thousand.
+	svgPaths = 20_000
+	// svgDashes bounds the dashes of a drawing; beyond it lines are solid. A
+	// dash a pixel long along every side of a thousand boxes comes to it.
+	svgDashes = 200_000
 )
 
 // A drawing is what a scan of the SVG's elements tells before it is rendered.
@@ -214,36 +215,71 @@ func renderSVG(data []byte, limits Limits) (img *image.RGBA, err error) {
 		return nil, err
 	}
 	img = image.NewRGBA(image.Rect(0, 0, w, h))
+	if len(icon.SVGPaths) > svgPaths {
+		return nil, fmt.Errorf("%w: the SVG has more than %d shapes: flatten it", ErrTooLarge, svgPaths)
+	}
 	brush := newBrush(img)
+	dashes := svgDashes
 	dasher := rasterx.NewDasher(w, h, brush)
 	whole := rasterx.Identity.Scale(scale, scale).Translate(-box.X, -box.Y)
 	for i := range icon.SVGPaths {
 		path := icon.SVGPaths[i]
 		path.UseNonZeroWinding = path.MiterLimit != evenOdd
-		scaleStroke(&path, scale*ownScale(path))
+		own := ownScale(path)
+		scaleStroke(&path, scale*own)
+		if len(path.Dash) > 0 {
+			dashes = spendDashes(&path, whole, dashes)
+		}
 		path.DrawTransformed(dasher, 1, whole)
-		if brush.painted > svgCanvases*w*h {
-			return nil, fmt.Errorf("%w: it paints too much over itself: flatten it", ErrTooLarge)
+		if brush.spent() {
+			return nil, fmt.Errorf("%w: the SVG paints too much over itself: flatten it", ErrTooLarge)
 		}
 	}
 	return img, nil
 }
 
 // scaleStroke carries the transform over to the stroke, which the renderer
-// leaves in its own units. Dashes too fine to see are drawn as a solid line.
+// leaves in its own units.
 func scaleStroke(p *oksvg.SvgPath, scale float64) {
 	p.LineWidth *= scale
 	p.DashOffset *= scale
 	p.Dash = slices.Clone(p.Dash)
-	sum := 0.0
 	for i := range p.Dash {
 		p.Dash[i] *= scale
-		sum += p.Dash[i]
 	}
-	if !(sum >= svgDash*float64(len(p.Dash))) || slices.Min(append(p.Dash, 0)) < 0 {
+}
+
+// spendDashes takes a path's dashes, counted along its outline, from those that
+// are left, or makes it a solid line where they don't suffice or make no sense.
+func spendDashes(p *oksvg.SvgPath, whole rasterx.Matrix2D, left int) int {
+	pattern := 0.0
+	for _, d := range p.Dash {
+		if !(d >= 0) {
+			pattern = math.NaN()
+		}
+		pattern += d
+	}
+	count := float64(len(p.Dash)) * (outline(*p, whole)/pattern + 1)
+	if !(count <= float64(left)) || !(math.Abs(p.DashOffset) <= pattern*svgDashes) {
 		p.Dash = nil
+		return left
 	}
-	p.DashOffset = math.Mod(p.DashOffset, max(sum, 1))
+	p.DashOffset = math.Mod(p.DashOffset, pattern)
+	return left - int(count)
+}
+
+// outline returns the length of a path in pixels.
+func outline(p oksvg.SvgPath, whole rasterx.Matrix2D) float64 {
+	p.SetFillColor(image.Black.C)
+	p.SetLineColor(nil)
+	var probe probe
+	p.DrawTransformed(rasterx.NewDasher(1, 1, &probe), 1, whole)
+	length := 0.0
+	for i := 1; i < len(probe.points); i++ {
+		step := probe.points[i].Sub(probe.points[i-1])
+		length += math.Hypot(float64(step.X), float64(step.Y)) / 64
+	}
+	return length
 }
 
 // ownScale returns the factor by which a path's own transform stretches
