@@ -418,8 +418,16 @@ func (m *model) loaded(r *Recipe, d *Dwell) engine.Part {
 	return part
 }
 
-// unloaded is the unloading by hand.
-func (m *model) unloaded(r *Recipe, late bool) engine.Part {
+// mayLie is how long a piece may lie in the open press after a dwell.
+func (p *Press) mayLie(d *Dwell) int64 {
+	if !p.OpensItself {
+		return 0
+	}
+	return whole(d.Time)
+}
+
+// unloaded is the unloading by hand, up to late seconds late.
+func (m *model) unloaded(r *Recipe, late int64) engine.Part {
 	part := m.handPart(m.manual(r.Unload))
 	part.Late = late
 	return part
@@ -429,14 +437,14 @@ func (m *model) unloaded(r *Recipe, late bool) engine.Part {
 // free again.
 func (m *model) marryModes(r *Recipe) []engine.Mode {
 	return m.pressModes(r, r.Marry.Temperature, func(*Press) ([]engine.Part, int) {
-		return []engine.Part{m.loaded(r, r.Marry), m.unloaded(r, false), m.handPart(m.manual(r.Pull))}, 2
+		return []engine.Part{m.loaded(r, r.Marry), m.unloaded(r, 0), m.handPart(m.manual(r.Pull))}, 2
 	})
 }
 
 // single is one loading for one dwell.
 func (m *model) single(r *Recipe, d *Dwell) []engine.Mode {
 	return m.pressModes(r, d.Temperature, func(p *Press) ([]engine.Part, int) {
-		return []engine.Part{m.loaded(r, d), m.unloaded(r, p.OpensItself)}, 2
+		return []engine.Part{m.loaded(r, d), m.unloaded(r, p.mayLie(d))}, 2
 	})
 }
 
@@ -491,9 +499,14 @@ func (m *model) mainModes(r *Recipe) []engine.Mode {
 		if r.oneLoading() {
 			parts = append(parts, m.loaded(r, r.Prepress))
 		}
-		press := m.loaded(r, r.Press)
-		press.Late = p.OpensItself && len(parts) > 0
-		parts = append(parts, press, m.unloaded(r, p.OpensItself && r.Peel != PeelHot))
+		press, lie := m.loaded(r, r.Press), p.mayLie(r.Press)
+		if r.oneLoading() {
+			press.Late = p.mayLie(r.Prepress)
+		}
+		if r.Peel == PeelHot {
+			lie = 0
+		}
+		parts = append(parts, press, m.unloaded(r, lie))
 		held := len(parts)
 		if r.cools() {
 			wait := whole(r.CoolWait)

@@ -25,7 +25,8 @@
 // where the recipe says one loading and both are at one temperature; else
 // pre-press is a block of its own. A press that opens itself lets the piece lie
 // until someone comes, before the transfer is laid and before it is taken off,
-// and stays taken meanwhile; one that doesn't needs the person to the second.
+// though no longer than the dwell it just had, as the platen below is hot, and
+// stays taken meanwhile; one that doesn't needs the person to the second.
 // Marrying and a hot peel are never late on either. A warm peel follows the
 // cooling at once, a cold one any time after. A place on the rack is held while
 // a piece cools; cold pieces are stacked.

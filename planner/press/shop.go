@@ -49,7 +49,7 @@ type Person struct {
 type Press struct {
 	Name        string
 	Kind        string           // "flat", "mug": matches Recipe.PressKind
-	OpensItself bool             // after a dwell the piece may lie in the open press until someone has time
+	OpensItself bool             // after a dwell the piece may lie in the open press, up to as long as the dwell was
 	Offset      unit.Temperature // how much more than wanted the dial must be set to, as measured; may be negative
 	HeatRate    float64          // degrees Celsius a minute, above 0
 	CoolRate    float64          // degrees Celsius a minute, above 0

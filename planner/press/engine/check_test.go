@@ -48,7 +48,7 @@ func checkSchedule(t *testing.T, p *engine.Problem, s *engine.Schedule) {
 			from := slot.Parts[k]
 			if k > 0 {
 				before := slot.Parts[k-1] + mode.Parts[k-1].Length
-				if from < before || from > before && !part.Late {
+				if from < before || from > before+part.Late {
 					t.Fatalf("activity %d: part %d is torn off", i, k)
 				}
 			}

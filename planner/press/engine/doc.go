@@ -10,8 +10,8 @@
 // the end of a part and the start of another activity. Machines have one
 // state; between two activities on one there is time for the set-up, anywhere
 // in the gap, or, where somebody must tend it, straight before the second one.
-// A part that is Late may start after the part before has ended, while the
-// machine stays held. Nothing runs across a closure of what it uses.
+// A part with Late may start up to that much after the part before has ended,
+// while the machine stays held. Nothing runs across a closure of what it uses.
 //
 // # Method
 //

@@ -40,7 +40,7 @@ func (p *Problem) active() bool {
 			return false
 		}
 		for _, part := range p.Activities[i].Modes[0].Parts {
-			if part.Late {
+			if part.Late > 0 {
 				return false
 			}
 		}

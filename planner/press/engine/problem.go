@@ -60,7 +60,7 @@ type Mode struct {
 // A Part is a rigid stretch of a mode with its own use of resources.
 type Part struct {
 	Length int64
-	Late   bool // it may start later than the part before ended, which goes on holding the machine
+	Late   int64 // it may start up to so much later than the part before ended, the machine held meanwhile
 	Uses   []Use
 }
 
@@ -160,6 +160,9 @@ func (p *Problem) validateMode(m *Mode, parts int) error {
 		}
 	}
 	for _, part := range m.Parts {
+		if part.Length < 0 || part.Late < 0 {
+			return fmt.Errorf("part of length %d, %d late: neither can be negative", part.Length, part.Late)
+		}
 		for _, u := range part.Uses {
 			switch {
 			case u.From < 0 || u.To < u.From || u.To > part.Length:

@@ -73,8 +73,8 @@ func drawActivity(t *rapid.T, p *engine.Problem, i int) engine.Activity {
 		if !free {
 			m.Machine, m.Held = k+1, rapid.IntRange(1, parts).Draw(t, "held")
 		}
-		for n := range parts {
-			part := engine.Part{Length: int64n("length", 1, 8), Late: n > 0 && rapid.Bool().Draw(t, "late")}
+		for range parts {
+			part := engine.Part{Length: int64n("length", 1, 8), Late: int64n("late", 0, 6)}
 			if rapid.Bool().Draw(t, "hands") {
 				part.Uses = append(part.Uses, engine.Use{Pool: 1, From: part.Length / 2, To: part.Length})
 			}

@@ -221,17 +221,19 @@ func (m *Mode) held() int64 {
 func (b *builder) fitParts(m *Mode, t, limit int64, tender int) (int64, bool) {
 	for first := 0; first < len(m.Parts); {
 		last := first + 1
-		for last < len(m.Parts) && !m.Parts[last].Late {
+		for last < len(m.Parts) && m.Parts[last].Late == 0 {
 			last++
 		}
-		if first == 0 {
-			t = b.fitRigid(m, 0, last, t, tender)
-		} else {
-			t = b.fitRigid(m, first, last, t, -1)
+		from := b.fitRigid(m, first, last, t, tender)
+		if from >= Forever {
+			return from, false
 		}
-		if t >= Forever {
-			return t, false
+		if over := from - t - m.Parts[first].Late; first > 0 && over > 0 {
+			// It would be too late: begin all of it later.
+			t, first = b.now.parts[0]+over, 0
+			continue
 		}
+		t = from
 		for k := first; k < last; k++ {
 			b.now.parts[k] = t
 			t += m.Parts[k].Length
@@ -250,7 +252,7 @@ func (b *builder) fitParts(m *Mode, t, limit int64, tender int) (int64, bool) {
 func (b *builder) fitRigid(m *Mode, first, last int, t int64, tender int) int64 {
 	for moved := true; moved && t < Forever; {
 		moved = false
-		if tender >= 0 {
+		if tender >= 0 && first == 0 {
 			from := t - b.now.setup
 			if free := b.next(&Use{Pool: tender + 1}, from, b.now.setup); free > from {
 				t, moved = free+b.now.setup, true

@@ -417,7 +417,7 @@ func (p *Problem) plain() bool {
 			}
 		}
 		for _, part := range a.Modes[0].Parts {
-			if part.Late {
+			if part.Late > 0 {
 				return false
 			}
 		}
