@@ -51,6 +51,7 @@ type valuer struct {
 	worth  []float64 // by kind, of a unit of area
 	alone  [][]spot  // the best sheet of each kind by itself, where there are enough pieces
 	page   *page
+	sky    skyline
 	steps  int
 	random random
 }
@@ -102,8 +103,12 @@ func (v *valuer) fillSheet(left []int) []spot {
 			keep(spots)
 		}
 	}
-	for range fillTries {
-		keep(v.fill(left))
+	for n := range fillTries {
+		if n%2 == 0 && !v.task.trimmer {
+			keep(v.fillByHollow(left))
+		} else {
+			keep(v.fill(left))
+		}
 	}
 	return best
 }
@@ -130,6 +135,43 @@ func (v *valuer) fill(left []int) []spot {
 		}
 	}
 	return v.page.spots
+}
+
+// fillByHollow fills a sheet from its top on: into the highest hollow goes the
+// kind that fits it best, of equal ones the first in an order drawn around the
+// worths.
+func (v *valuer) fillByHollow(left []int) []spot {
+	left = slices.Clone(left)
+	order := v.draw(left)
+	spots := v.page.spots[:0]
+	v.sky.clear(v.task.width, v.task.height)
+	for h, i := v.sky.lowest(); !h.full(); h, i = v.sky.lowest() {
+		at, turned, best := -1, false, noFit
+		v.steps -= 1 + len(order)/triesPerStep
+		for _, k := range order {
+			if left[k] == 0 {
+				continue
+			}
+			it := v.task.item(k)
+			if score, turn := h.score(&it); score > best {
+				at, turned, best = k, turn, score
+			}
+			if best == perfectFit {
+				break
+			}
+		}
+		if at < 0 {
+			v.sky.fillUp(i, h)
+			continue
+		}
+		it := v.task.item(at)
+		sp := spot{h.place(&it, turned), at}
+		left[at]--
+		spots = append(spots, sp)
+		v.sky.raise(i, sp.rect)
+	}
+	v.page.spots = spots
+	return spots
 }
 
 func (v *valuer) draw(left []int) []int {
