@@ -150,6 +150,11 @@ func (t task) lengthOf(p Problem, spots []spot) unit.Length {
 	return lengthOf(far*t.grid.step-nanometres(p.Sheet.Gap)) + 2*p.Sheet.Margin
 }
 
+// shortestLength is a length that no layout goes below, with both margins.
+func (t task) shortestLength(p Problem) unit.Length {
+	return lengthOf(t.leastLength()*t.grid.step-nanometres(p.Sheet.Gap)) + 2*p.Sheet.Margin
+}
+
 // used is the area of the pieces as a share of the sheets' whole area.
 func used(p Problem, plan Plan) float64 {
 	height := p.Sheet.Height
@@ -187,6 +192,12 @@ func steps(p Problem, t task, plan Plan) []planner.Step {
 		Inputs:  []planner.Input{number("pieces", t.count()), printable, {Name: "gap", Value: mm(p.Sheet.Gap)}},
 		Result:  strconv.Itoa(plan.AtLeast),
 		Source:  "S. P. Fekete, J. Schepers, New classes of fast lower bounds for bin packing problems, 2001; J. Carlier, F. Clautiaux, A. Moukrim, 2007",
+	}
+	if p.Endless {
+		return []planner.Step{{
+			Name: "length", Formula: "shortest strip found, against the area of the pieces / width", Result: mm(plan.Length),
+			Inputs: []planner.Input{number("pieces", t.count()), {Name: "width", Value: mm(p.Sheet.Width)}, {Name: "at least", Value: mm(t.shortestLength(p))}},
+		}}
 	}
 	if plan.AtLeast > t.bound() {
 		bound.Formula = "all ways to lay the pieces on one sheet less were tried, and none holds them"

@@ -42,6 +42,8 @@ func tints() []color.Color {
 		color.NRGBA{0xd9, 0xd3, 0xec, 0xff}, color.NRGBA{0xf1, 0xc9, 0xc6, 0xff},
 		color.NRGBA{0xe6, 0xe6, 0xae, 0xff}, color.NRGBA{0xbf, 0xd4, 0xec, 0xff},
 		color.NRGBA{0xe2, 0xcd, 0xdd, 0xff}, color.NRGBA{0xc9, 0xda, 0xb4, 0xff},
+		color.NRGBA{0xd8, 0xc6, 0xa4, 0xff}, color.NRGBA{0xb5, 0xcf, 0xc8, 0xff},
+		color.NRGBA{0xe9, 0xb9, 0xa6, 0xff}, color.NRGBA{0xbc, 0xb7, 0xd4, 0xff},
 	}
 }
 
@@ -115,7 +117,18 @@ type sketch struct {
 	height  float64
 }
 
-func (s *sketch) shown() []stack { return s.groups[:min(len(s.groups), mostDrawn)] }
+// shown returns the stacks that are drawn: the first ones, and always that of
+// the last sheet, as it shows the free room.
+func (s *sketch) shown() []stack {
+	if len(s.groups) <= mostDrawn {
+		return s.groups
+	}
+	last := slices.IndexFunc(s.groups, func(g stack) bool { return slices.Contains(g.numbers, s.plan.Sheets) })
+	if last < mostDrawn {
+		return s.groups[:mostDrawn]
+	}
+	return append(slices.Clone(s.groups[:mostDrawn-1]), s.groups[last])
+}
 
 // arrange sets scale and place of everything: one sheet alone fills the width,
 // a few stand in two columns, more in three.

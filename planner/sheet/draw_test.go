@@ -6,6 +6,7 @@ import (
 	"errors"
 	"image/png"
 	"io"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -85,5 +86,20 @@ func TestDrawIsAPhoneWide(t *testing.T) {
 	}
 	if config.Width != pictureWidth || config.Height > 4*pictureWidth {
 		t.Errorf("picture is %d x %d, want %g wide and at most four times as high", config.Width, config.Height, pictureWidth)
+	}
+}
+
+func TestDrawAlwaysShowsTheLastSheet(t *testing.T) {
+	p := gang(10, 200)
+	plan := solve(t, p)
+	if len(alike(plan)) <= mostDrawn {
+		t.Fatalf("%d layouts, want more than are drawn", len(alike(plan)))
+	}
+	found := false
+	for _, text := range texts(t, p, plan) {
+		found = found || strings.HasPrefix(text, "sheet") && strings.HasSuffix(text, strconv.Itoa(plan.Sheets))
+	}
+	if !found {
+		t.Errorf("sheet %d is not in the picture", plan.Sheets)
 	}
 }
