@@ -25,9 +25,7 @@ func (c *draft) plan() {
 		c.asked("order", c.phrase("ask-order", "How many of what blank, in what colour, and how large is the print?"))
 		return
 	}
-	if t := c.ask.Order.Trouble; len(t) > 0 && c.ask.Order.IsOrder {
-		c.r.Order = &o
-		c.asked(string(t[0].Kind), t[0].Ask, t[0].Choices...)
+	if c.troubled(o) {
 		return
 	}
 	done, ok := c.costed(o)
@@ -214,9 +212,7 @@ func (c *draft) runList(p press.Plan) {
 		c.say("nothing-to-run", "Nothing to run.")
 		return
 	}
-	for _, l := range lines[:min(mostRunLines, len(lines))] {
-		c.r.Lines = append(c.r.Lines, l)
-	}
+	c.r.Lines = append(c.r.Lines, lines[:min(mostRunLines, len(lines))]...)
 	if len(lines) > mostRunLines {
 		c.computed("more_steps", len(lines)-mostRunLines, "count")
 		c.say("more-lines", "and {n} more steps.", "n", fmt.Sprint(len(lines)-mostRunLines))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"presshand/bot/listen"
 	"presshand/bot/reply"
 	"presshand/planner"
 	"presshand/planner/press"
@@ -42,9 +43,7 @@ func (c *draft) quote() {
 		c.asked("order", c.phrase("ask-order", "How many of what blank, in what colour, and how large is the print?"))
 		return
 	}
-	if t := c.ask.Order.Trouble; len(t) > 0 && c.ask.Order.IsOrder {
-		c.r.Order = &o
-		c.asked(string(t[0].Kind), t[0].Ask, t[0].Choices...)
+	if c.troubled(o) {
 		return
 	}
 	done, ok := c.costed(o)
@@ -69,6 +68,24 @@ func (c *draft) quote() {
 	default:
 		c.offer(done)
 	}
+}
+
+// troubled asks back what is wrong with a posted or changed order, the gravest
+// first.
+func (c *draft) troubled(o planner.Order) bool {
+	if !c.ask.Order.IsOrder {
+		return false
+	}
+	trouble := c.ask.Order.Trouble
+	if c.ask.Amend {
+		trouble = listen.Troubles(o, listen.OrderEnv{Base: c.base, Profile: c.shop, Now: c.turn.Now})
+	}
+	if len(trouble) == 0 {
+		return false
+	}
+	c.r.Order = &o
+	c.asked(string(trouble[0].Kind), trouble[0].Ask, trouble[0].Choices...)
+	return true
 }
 
 // order returns the order a question is about: the one posted, else the
