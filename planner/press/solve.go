@@ -50,33 +50,3 @@ func solve(p *Problem, progress Progress) (Plan, int, error) {
 	plan.AtLeast = time.Duration(r.AtLeast) * time.Second
 	return plan, len(m.tasks), nil
 }
-
-// ranks numbers the orders from 0 by promise, priority and due time.
-func (m *model) ranks() []int { return ranked(len(m.problem.Orders), m.before) }
-
-// before reports whether order a goes before order b where nothing else
-// decides.
-func (m *model) before(a, b int) bool {
-	p, q := &m.problem.Orders[a], &m.problem.Orders[b]
-	if p.Promised != q.Promised {
-		return p.Promised
-	}
-	if x, y := p.rank(), q.rank(); x != y {
-		return x < y
-	}
-	if p.Due.IsZero() != q.Due.IsZero() {
-		return q.Due.IsZero()
-	}
-	if !p.Due.Equal(q.Due) {
-		return p.Due.Before(q.Due)
-	}
-	return a < b
-}
-
-// rank is the priority with none as the last.
-func (o *Order) rank() int {
-	if o.Priority == 0 {
-		return int(^uint(0) >> 1)
-	}
-	return o.Priority
-}

@@ -9,3 +9,11 @@ func sortedBy(keys []int64) []int {
 	sort.SliceStable(order, func(i, k int) bool { return keys[order[i]] < keys[order[k]] })
 	return order
 }
+
+func sequence(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
