@@ -2,12 +2,14 @@ package bot
 
 import (
 	"container/list"
+	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
 
 	"presshand/bot/listen"
 	"presshand/bot/reply"
+	"presshand/planner"
 )
 
 // Remembered is what a conversation adds to its next message.
@@ -33,9 +35,25 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 		m.Last = &last
 	}
 	if ask.Order.IsOrder && r.Order != nil {
-		order := ask.Order.Order // as it was said: a method that was chosen stays open to change
-		m.Order = &order
+		m.Order = kept(ask.Order.Order, *r.Order)
 	}
+}
+
+// kept is an order as it was said, with the spots that were taken for its
+// prints, so that a later "make the front larger" finds them. A method that was
+// chosen and a size that was taken stay open to change.
+func kept(said, worked planner.Order) *planner.Order {
+	said.Lines = slices.Clone(said.Lines)
+	for i := range said.Lines {
+		if i >= len(worked.Lines) || len(worked.Lines[i].Prints) != len(said.Lines[i].Prints) {
+			continue
+		}
+		said.Lines[i].Prints = slices.Clone(said.Lines[i].Prints)
+		for j := range said.Lines[i].Prints {
+			said.Lines[i].Prints[j].Spot = worked.Lines[i].Prints[j].Spot
+		}
+	}
+	return &said
 }
 
 // Memories keeps what conversations remember.
@@ -63,25 +81,25 @@ type memories struct {
 	order *list.List // the latest first
 }
 
-type kept struct {
+type remembered struct {
 	conversation string
 	turn         sync.Mutex
 	memory       Remembered
 }
 
-func (m *memories) entry(conversation string) *kept {
+func (m *memories) entry(conversation string) *remembered {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if e, ok := m.items[conversation]; ok {
 		m.order.MoveToFront(e)
-		return e.Value.(*kept)
+		return e.Value.(*remembered)
 	}
-	k := &kept{conversation: conversation}
+	k := &remembered{conversation: conversation}
 	m.items[conversation] = m.order.PushFront(k)
 	for m.order.Len() > mostConversations {
 		oldest := m.order.Back()
 		m.order.Remove(oldest)
-		delete(m.items, oldest.Value.(*kept).conversation)
+		delete(m.items, oldest.Value.(*remembered).conversation)
 	}
 	return k
 }

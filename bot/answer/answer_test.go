@@ -82,7 +82,7 @@ func TestOrdersCheck(t *testing.T) {
 			if got := done.Work.Lines[0].Method.ID; got != r.method {
 				t.Errorf("method %q, want %q", got, r.method)
 			}
-			if err := press.Check(press.Problem{Start: now, Shop: d.pressShop, Orders: []press.Order{c.pressOrder(done.Work, "order")}}, done.Press); err != nil {
+			if err := press.Check(press.Problem{Start: now, Shop: d.pressShop, Orders: []press.Order{c.pressOrder(done.Work, orderID(done.Work))}}, done.Press); err != nil {
 				t.Errorf("press plan: %v", err)
 			}
 			if err := price.Check(c.priceProblem(done.Work, now, done.Press.Finish, otherQuantities(total(r.order))), done.Price); err != nil {

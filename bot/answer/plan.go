@@ -97,7 +97,7 @@ func label(p press.Plan, name string) string {
 // cooling says from how many pieces on cooling costs no time, because the next
 // piece is pressed meanwhile.
 func (c *draft) cooling(done Costed) {
-	o := c.pressOrder(done.Work, "order")
+	o := c.pressOrder(done.Work, orderID(done.Work))
 	print := o.Jobs[0].Prints[0]
 	if print.Recipe.CoolWait == 0 {
 		c.say("cooling-none", "Nothing waits to cool: {method} is peeled at once.", "method", done.Work.Lines[0].Method.Name)
@@ -156,7 +156,7 @@ func (c *draft) whatIf(done Costed) {
 		shop.People = withPeople(shop.People, n)
 		change = fmt.Sprintf("%d %s", n, people(n))
 	}
-	other, err := press.Solve(press.Problem{Start: c.turn.Now.Truncate(time.Second), Shop: shop, Orders: []press.Order{c.pressOrder(done.Work, "order")}})
+	other, err := press.Solve(press.Problem{Start: c.turn.Now.Truncate(time.Second), Shop: shop, Orders: []press.Order{c.pressOrder(done.Work, orderID(done.Work))}})
 	if err != nil {
 		c.fail(err)
 		return

@@ -156,7 +156,7 @@ func (c *draft) Cost(o planner.Order, now time.Time, breaks []int) (Costed, erro
 		}
 	}
 	done.Work = w
-	done.Press, err = press.Solve(press.Problem{Start: now.Truncate(time.Second), Shop: c.pressShop, Orders: []press.Order{c.pressOrder(w, "order")}})
+	done.Press, err = press.Solve(press.Problem{Start: now.Truncate(time.Second), Shop: c.pressShop, Orders: []press.Order{c.pressOrder(w, orderID(w))}})
 	if err != nil {
 		return done, fmt.Errorf("timing the order: %w", err)
 	}

@@ -573,6 +573,15 @@ func (c *draft) pressNamed(l WorkLine) string {
 	return ""
 }
 
+// orderID names an order where its steps are listed: by its customer, else by
+// what is printed.
+func orderID(w Work) string {
+	if w.Order.For != "" {
+		return w.Order.For
+	}
+	return plural(w.Lines[0].Quantity, w.Lines[0].Item)
+}
+
 // pressOrder turns a Work into what the press planner reads.
 func (c *draft) pressOrder(w Work, id string) press.Order {
 	o := press.Order{ID: id, Release: w.Release}
