@@ -15,9 +15,9 @@ func newPlan(p Problem) Plan {
 }
 
 // plan puts a layout into the words of the problem.
-func (t task) plan(p Problem, l layout, atLeast int) Plan {
+func (t task) plan(p Problem, l layout, atLeast least) Plan {
 	plan := newPlan(p)
-	plan.Sheets, plan.AtLeast, plan.Fewest = len(l), atLeast, len(l) == atLeast
+	plan.Sheets, plan.AtLeast, plan.Fewest = len(l), atLeast.sheets, len(l) == atLeast.sheets
 	pieces := t.assign(p, l)
 	for n, spots := range l {
 		from := len(plan.Places)
@@ -38,7 +38,7 @@ func (t task) plan(p Problem, l layout, atLeast int) Plan {
 	if !p.Endless {
 		plan.Free = t.freeRect(p, l[len(l)-1])
 	}
-	plan.Steps = steps(p, t, plan)
+	plan.Steps = t.workings(p, plan, atLeast.by)
 	return plan
 }
 
@@ -180,18 +180,10 @@ func (t task) freeRect(p Problem, spots []spot) Rect {
 	return Rect{X: t.grid.place(r.x), Y: t.grid.place(r.y), Width: lengthOf(w), Height: lengthOf(h)}
 }
 
-// steps shows how the number of sheets came about.
-func steps(p Problem, t task, plan Plan) []planner.Step {
-	printable := planner.Input{Name: "printable area of a sheet", Value: size(p.Sheet.Width-2*p.Sheet.Margin, p.Sheet.Height-2*p.Sheet.Margin)}
+// workings shows how the number of sheets came about.
+func (t task) workings(p Problem, plan Plan, by proof) []planner.Step {
 	number := func(name string, n int) planner.Input {
 		return planner.Input{Name: name, Value: strconv.Itoa(n)}
-	}
-	bound := planner.Step{
-		Name:    "sheets at least",
-		Formula: "largest sum of the pieces' shares of a sheet under pairs of dual feasible functions, rounded up",
-		Inputs:  []planner.Input{number("pieces", t.count()), printable, {Name: "gap", Value: mm(p.Sheet.Gap)}},
-		Result:  strconv.Itoa(plan.AtLeast),
-		Source:  "S. P. Fekete, J. Schepers, New classes of fast lower bounds for bin packing problems, 2001; J. Carlier, F. Clautiaux, A. Moukrim, 2007",
 	}
 	if p.Endless {
 		return []planner.Step{{
@@ -199,14 +191,20 @@ func steps(p Problem, t task, plan Plan) []planner.Step {
 			Inputs: []planner.Input{number("pieces", t.count()), {Name: "width", Value: mm(p.Sheet.Width)}, {Name: "at least", Value: mm(t.shortestLength(p))}},
 		}}
 	}
-	if plan.AtLeast > t.bound() {
-		bound.Formula = "all ways to lay the pieces on one sheet less were tried, and none holds them"
-		bound.Source = "S. Martello, D. Vigo, Exact solution of the two-dimensional finite bin packing problem, 1998"
-	}
 	verdict := "perhaps not the fewest"
 	if plan.Fewest {
 		verdict = "the fewest possible"
 	}
+	bound := planner.Step{
+		Name:   "sheets at least",
+		Result: strconv.Itoa(plan.AtLeast),
+		Inputs: []planner.Input{
+			number("pieces", t.count()),
+			{Name: "printable area of a sheet", Value: size(p.Sheet.Width-2*p.Sheet.Margin, p.Sheet.Height-2*p.Sheet.Margin)},
+			{Name: "gap", Value: mm(p.Sheet.Gap)},
+		},
+	}
+	bound.Formula, bound.Source = by.words()
 	return []planner.Step{
 		bound,
 		{
@@ -217,5 +215,20 @@ func steps(p Problem, t task, plan Plan) []planner.Step {
 			Name: "used", Formula: "area of the pieces / (sheets x area of a sheet)", Result: strconv.FormatFloat(100*plan.Used, 'f', 1, 64) + " %",
 			Inputs: []planner.Input{number("sheets", plan.Sheets), {Name: "sheet", Value: size(p.Sheet.Width, p.Sheet.Height)}},
 		},
+	}
+}
+
+// words says how a bound was proven and after whom.
+func (by proof) words() (formula, source string) {
+	switch by {
+	case byCopies:
+		return "copies of one design / the most of it that one sheet holds, rounded up",
+			"F. W. Barnes, Packing the maximum number of m x n tiles in a large p x q rectangle, 1979"
+	case byTrying:
+		return "all ways to lay the pieces on one sheet less were tried, and none holds them",
+			"S. Martello, D. Vigo, Exact solution of the two-dimensional finite bin packing problem, 1998"
+	default:
+		return "largest sum of the pieces' shares of a sheet, by area or dual feasible functions, rounded up",
+			"S. P. Fekete, J. Schepers, New classes of fast lower bounds for bin packing problems, 2001; J. Carlier, F. Clautiaux, A. Moukrim, 2007"
 	}
 }

@@ -45,8 +45,22 @@ func Bound(p Problem) int {
 	if p.validate() != nil || p.tooLarge() != nil || len(p.Pieces) == 0 {
 		return 0
 	}
-	return newTask(p).bound()
+	return newTask(p).bound().sheets
 }
+
+// least is a proven lower bound and how it was proven.
+type least struct {
+	sheets int
+	by     proof
+}
+
+type proof int
+
+const (
+	byShares proof = iota // sums of the pieces' shares of a sheet
+	byCopies              // one kind against the most a sheet holds
+	byTrying              // all ways tried
+)
 
 // All pairs of the functions along both axes are tried on all kinds. These
 // limits keep that to a fraction of a second for any problem; the 500
@@ -62,17 +76,16 @@ const (
 // than one piece.
 const slack = 1e-9
 
-func (t task) bound() int {
-	if len(t.kinds) == 0 {
-		return 0
+func (t task) bound() least {
+	if len(t.kinds) == 0 || t.height == endless {
+		return least{sheets: min(len(t.kinds), 1)}
 	}
-	if t.height == endless {
-		return 1
-	}
-	best := max(1, int(math.Ceil(t.largestShare()*(1-slack))))
+	best := least{max(1, int(math.Ceil(t.largestShare()*(1-slack)))), byShares}
 	for _, k := range t.kinds {
 		most := t.perSheetAtMost(k)
-		best = max(best, (k.count+most-1)/most)
+		if sheets := (k.count + most - 1) / most; sheets > best.sheets {
+			best = least{sheets, byCopies}
+		}
 	}
 	return best
 }

@@ -119,7 +119,7 @@ func (d *dealer) packNew(set uint64) []spot {
 	if spots := quickly(d.task, d.items, members); spots != nil {
 		return spots
 	}
-	if sub.bound() > 1 {
+	if sub.bound().sheets > 1 {
 		return nil
 	}
 	e := &enumerator{task: d.task, items: d.items, members: members, left: sum, steps: &d.steps}

@@ -34,14 +34,14 @@ func Solve(p Problem) (Plan, error) {
 	}
 	t := newTask(p)
 	if p.Endless {
-		return t.plan(p, layout{t.shortest(p.Effort)}, 1), nil
+		return t.plan(p, layout{t.shortest(p.Effort)}, least{sheets: 1}), nil
 	}
 	l, atLeast := t.solve(p.Effort)
 	// Leave to turn widens the choice but also the search: where the answer
 	// without turning might save a sheet, it is looked for too.
-	if fixed, ok := p.withoutTurning(); ok {
+	if fixed, ok := p.withoutTurning(); ok && len(l) > atLeast.sheets {
 		ft := newTask(fixed)
-		if ft.bound() < len(l) {
+		if ft.bound().sheets < len(l) {
 			if fl, _ := ft.solve(p.Effort); len(fl) < len(l) {
 				t, l = ft, fl
 			}
@@ -76,9 +76,8 @@ func DefaultEffort(p Problem) int {
 const (
 	// The number of ways to mix kinds on a sheet grows faster than their
 	// number, so the steps grow with its square: a hundred kinds get ten
-	// million, enough to reach the best published totals on sets of that
-	// size, and ten kinds, which a shop gangs while someone waits, a hundredth
-	// of it.
+	// million, enough to reach the best published totals on sets of that size,
+	// and ten, which a shop gangs while someone waits, the least.
 	stepsPerKindSquared = 1000
 
 	mostSteps  = 10_000_000
@@ -88,8 +87,8 @@ const (
 	// leastSteps: one sheet less matters less among many.
 	manyPieces = 100
 
-	// Where there are copies of most kinds, one in valuePart of the steps goes to filling
-	// sheets by value.
+	// Where there are copies of most kinds, one in valuePart of the steps goes
+	// to filling sheets by value.
 	valuePart = 2
 
 	// A short search of one in firstPart of the steps comes before the exact
@@ -102,7 +101,7 @@ const (
 
 func (t task) defaultSteps() int {
 	kinds := len(t.kinds)
-	steps := min(max(stepsPerKindSquared*kinds*min(kinds, mostSteps), leastSteps), mostSteps)
+	steps := min(max(stepsPerKindSquared*kinds*kinds, leastSteps), mostSteps)
 	if n := t.count(); n > manyPieces {
 		steps = max(leastSteps, steps/n*manyPieces)
 	}
@@ -120,38 +119,37 @@ func (t task) count() int {
 
 // solve returns the best layout found and the least number of sheets that is
 // proven.
-func (t task) solve(effort int) (best layout, atLeast int) {
+func (t task) solve(effort int) (best layout, atLeast least) {
 	steps := effort
 	if steps == 0 {
 		steps = t.defaultSteps()
 	}
-	best = t.construct(t.boundByArea())
-	if len(best) == t.boundByArea() {
-		atLeast = len(best) // nothing can be better, so the dearer bound is not needed
-	} else {
-		atLeast = t.bound()
+	atLeast = least{t.boundByArea(), byShares}
+	best = t.construct(atLeast.sheets)
+	if len(best) > atLeast.sheets {
+		atLeast = t.bound() // dearer, so only where it is needed
 	}
 	if 2*len(t.kinds) <= t.count() {
-		best = t.byValue(best, steps/valuePart, atLeast)
+		best = t.byValue(best, steps/valuePart, atLeast.sheets)
 	}
-	best = t.improve(best, steps/firstPart, atLeast)
+	best = t.improve(best, steps/firstPart, atLeast.sheets)
 	best, atLeast = t.prove(best, atLeast, min(steps/exactPart, mostExactSteps))
-	if len(best) > atLeast {
-		best = t.improve(best, steps, atLeast)
+	if len(best) > atLeast.sheets {
+		best = t.improve(best, steps, atLeast.sheets)
 	}
 	return best, atLeast
 }
 
 // prove enumerates as long as it settles the question: it saves a sheet, or
 // raises the bound to the sheets there are.
-func (t task) prove(best layout, atLeast, steps int) (layout, int) {
-	for len(best) > atLeast {
+func (t task) prove(best layout, atLeast least, steps int) (layout, least) {
+	for len(best) > atLeast.sheets {
 		l, proven := t.exactly(len(best)-1, steps)
 		switch {
 		case !proven:
 			return best, atLeast
 		case l == nil:
-			return best, len(best)
+			return best, least{len(best), byTrying}
 		case t.trimmer:
 			return best, atLeast // a layout, but perhaps none for a trimmer
 		}
