@@ -45,7 +45,7 @@ func (t task) plan(p Problem, l layout, atLeast least) Plan {
 func (t task) place(p Problem, sheet int, s spot, index int) Place {
 	piece := p.Pieces[index]
 	w, h := piece.Width, piece.Height
-	turned := s.w != t.grid.units(nanometres(w)+2*nanometres(p.Bleed)+nanometres(p.Sheet.Gap))
+	turned := s.w != t.widths[index]
 	if turned {
 		w, h = h, w
 	}

@@ -31,6 +31,9 @@ func Check(p Problem, plan Plan) error {
 			return fmt.Errorf("piece %d (%q): laid %d times, asked for %d", i+1, piece.Name, count[i], piece.Count)
 		}
 	}
+	if plan.Sheets < 0 || p.Endless && plan.Sheets > 1 {
+		return fmt.Errorf("the plan takes %d sheets", plan.Sheets)
+	}
 	for n := 1; n <= plan.Sheets; n++ {
 		places := onSheet[n]
 		if len(places) == 0 {

@@ -24,9 +24,6 @@ func (t task) exactly(sheets, steps int) (l layout, proven bool) {
 	}
 	slices.SortStableFunc(s.items, func(a, b item) int { return cmp.Compare(b.area(), a.area()) })
 	d := &dealer{task: t, items: s.items, steps: steps, known: map[uint64]bool{}, sets: make([]uint64, sheets)}
-	for i := range d.items {
-		d.total += d.items[i].area()
-	}
 	if !d.deal(0, 0) {
 		return nil, d.steps > 0
 	}
@@ -48,7 +45,6 @@ func (t task) exactly(sheets, steps int) (l layout, proven bool) {
 type dealer struct {
 	task  task
 	items []item
-	total int // area
 	steps int // left; the search gives up at 0
 	sets  []uint64
 	known map[uint64]bool // whether a set fits on a sheet; kept without its packing to save memory

@@ -44,9 +44,12 @@ func Room(s Sheet, plan Plan, w, h unit.Length) int {
 	t := newTask(p)
 	sheets := make([][]spot, plan.Sheets)
 	for i, place := range plan.Places {
+		if place.Sheet < 1 || place.Sheet > plan.Sheets {
+			continue
+		}
 		k := t.kinds[t.kindOf[i+1]]
 		x, y := nanometres(place.X)-t.grid.margin, nanometres(place.Y)-t.grid.margin
-		sheets[place.Sheet-1] = append(sheets[place.Sheet-1], spot{rect: rect{t.grid.units(x), t.grid.units(y), k.w, k.h}})
+		sheets[place.Sheet-1] = append(sheets[place.Sheet-1], spot{rect: rect{t.grid.down(x), t.grid.down(y), k.w, k.h}})
 	}
 	n := 0
 	for _, spots := range sheets {

@@ -15,10 +15,12 @@ const (
 	nanometresPerMM = 1e6
 
 	// gridLimit bounds the sides of a sheet on the grid, so that an area fits
-	// in 52 bits and the areas of 2,000 sheets in 63. Where the common divisor
-	// leaves more, the grid is made ten times as coarse until it fits; on a
-	// sheet of 300 mm it is never coarser than 10 nm.
-	gridLimit = 1 << 26
+	// in 58 bits: the search adds up those of up to four sheets, or takes one
+	// twenty times (leeway). It is reached at 536 mm, and there only by sides
+	// without a common divisor; then the grid is the least power of ten
+	// nanometres that isn't. Pieces that lie off such a grid count as up to a
+	// step larger than they are, which no cutter notices.
+	gridLimit = 1 << 29
 )
 
 func nanometres(l unit.Length) int { return int(math.Round(float64(l) * nanometresPerMM)) }
@@ -32,7 +34,8 @@ type grid struct {
 	bleed  int // nanometres
 }
 
-func (g grid) units(nm int) int { return int(math.Round(float64(nm) / float64(g.step))) }
+func (g grid) up(nm int) int   { return (nm + g.step - 1) / g.step }
+func (g grid) down(nm int) int { return nm / g.step }
 
 // place returns where a coordinate of the search lies on the sheet: there,
 // pieces carry their bleed and, to the right and below, the gap.
@@ -49,6 +52,7 @@ type task struct {
 	width, height int // room of a sheet; height is endless where the problem is
 	kinds         []kind
 	kindOf        []int // by index of Problem.Pieces
+	widths        []int // of each as it is, by index of Problem.Pieces
 	trimmer       bool
 }
 
@@ -68,53 +72,64 @@ func newTask(p Problem) task {
 	gap, bleed, margin := nanometres(p.Sheet.Gap), nanometres(p.Bleed), nanometres(p.Sheet.Margin)
 	width := nanometres(p.Sheet.Width) - 2*margin + gap
 	height := nanometres(p.Sheet.Height) - 2*margin + gap
-	step := width
-	if !p.Endless {
-		step = divisor(step, height)
+	if p.Endless {
+		height = width // of no account for the grid
 	}
+	sides := []int{width, height}
 	for _, piece := range p.Pieces {
-		step = divisor(step, nanometres(piece.Width)+2*bleed+gap)
-		step = divisor(step, nanometres(piece.Height)+2*bleed+gap)
+		sides = append(sides, nanometres(piece.Width)+2*bleed+gap, nanometres(piece.Height)+2*bleed+gap)
 	}
-	longest := width
-	if !p.Endless {
-		longest = max(width, height)
-	}
-	for longest/step > gridLimit {
-		step *= 10
-	}
-	t := task{grid: grid{step: step, margin: margin, bleed: bleed}, trimmer: p.Cut == Trimmer}
-	t.width, t.height = t.grid.units(width), t.grid.units(height)
+	t := task{grid: grid{step: gridStep(sides), margin: margin, bleed: bleed}, trimmer: p.Cut == Trimmer}
+	t.width, t.height = t.grid.down(width), t.grid.down(height)
 	if p.Endless {
 		t.height = endless
 	}
-	type key struct {
-		w, h int
-		turn bool
+	// A piece as long as the sheet must not outgrow it by rounding.
+	side := func(nm int) int {
+		u := t.grid.up(nm)
+		switch {
+		case u == t.width+1 && nm <= width:
+			return t.width
+		case u == t.height+1 && nm <= height:
+			return t.height
+		}
+		return u
 	}
-	index := map[key]int{}
-	for _, piece := range p.Pieces {
-		k := key{t.grid.units(nanometres(piece.Width) + 2*bleed + gap), t.grid.units(nanometres(piece.Height) + 2*bleed + gap), piece.Turn}
-		k.turn = t.mayTurn(k.w, k.h, k.turn)
+	index := map[kind]int{}
+	for i, piece := range p.Pieces {
+		k := kind{w: side(sides[2+2*i]), h: side(sides[3+2*i]), turn: piece.Turn}
+		t.widths = append(t.widths, k.w)
+		k.turn = k.turn && k.w != k.h
 		if k.turn && k.w < k.h {
 			k.w, k.h = k.h, k.w
 		}
-		i, ok := index[k]
+		at, ok := index[k]
 		if !ok {
-			i = len(t.kinds)
-			index[k] = i
-			t.kinds = append(t.kinds, kind{w: k.w, h: k.h, turn: k.turn})
+			at = len(t.kinds)
+			index[k] = at
+			t.kinds = append(t.kinds, k)
 		}
-		t.kinds[i].count += piece.Count
-		t.kindOf = append(t.kindOf, i)
+		t.kinds[at].count += piece.Count
+		t.kindOf = append(t.kindOf, at)
 	}
 	return t
 }
 
-// mayTurn reports whether turning makes a difference. A piece that fits only
-// turned keeps the leave to turn.
-func (t task) mayTurn(w, h int, turn bool) bool {
-	return turn && w != h
+// gridStep is the greatest common divisor of the sides, in nanometres, or a
+// power of ten where that leaves too many units.
+func gridStep(sides []int) int {
+	step, longest := 0, 0
+	for _, s := range sides {
+		step, longest = divisor(s, step), max(longest, s)
+	}
+	if longest/step <= gridLimit {
+		return step
+	}
+	step = 1
+	for longest/step > gridLimit {
+		step *= 10
+	}
+	return step
 }
 
 func divisor(a, b int) int {

@@ -39,7 +39,7 @@ type search struct {
 	trial []*page
 	rest  []int
 	order []int
-	keys  []int // by item
+	keys  []float64 // by item
 	sky   skyline
 }
 
@@ -102,7 +102,7 @@ func newSearch(t task, steps int) *search {
 			s.items = append(s.items, item{w: k.w, h: k.h, turn: k.turn, kind: i})
 		}
 	}
-	s.keys = make([]int, len(s.items))
+	s.keys = make([]float64, len(s.items))
 	for range maxRepacked {
 		s.trial = append(s.trial, t.newPage())
 	}
@@ -235,8 +235,7 @@ func (s *search) draw(n int) {
 	s.order = append(s.order, s.pool...)
 	noise := 1 + s.random.below(maxNoise)
 	for _, i := range s.order {
-		// An area has up to 52 bits, the factor eight.
-		s.keys[i] = m.of(s.items[i].w, s.items[i].h) * (100 + s.random.below(noise))
+		s.keys[i] = float64(m.of(s.items[i].w, s.items[i].h)) * float64(100+s.random.below(noise))
 	}
 	slices.SortFunc(s.order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(s.keys[b], s.keys[a]), cmp.Compare(a, b))
