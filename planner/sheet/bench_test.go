@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"runtime"
 	"testing"
 
 	"presshand/planner/unit"
@@ -38,5 +39,20 @@ func BenchmarkDay(b *testing.B) {
 				b.ReportMetric(float64(plan.AtLeast), "at_least")
 			}
 		})
+	}
+}
+
+// All that is allocated, freed or not, bounds the memory in use.
+func TestMemoryStaysSmall(t *testing.T) {
+	const most = 100 << 20
+	for _, designs := range []int{1, 10, 50} {
+		p := gang(designs, 2000)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		solve(t, p)
+		runtime.ReadMemStats(&after)
+		if used := after.TotalAlloc - before.TotalAlloc; used > most {
+			t.Errorf("%d designs: %d bytes allocated, want at most %d", designs, used, most)
+		}
 	}
 }

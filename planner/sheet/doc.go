@@ -9,4 +9,18 @@
 //
 // It knows rectangles only: nothing of printers, platens, methods or prices.
 // It does not promise the fewest sheets where Plan.Fewest is false.
+//
+// # How a plan comes about
+//
+// A Problem becomes a task on a grid of whole numbers, with the pieces of one
+// size as one kind (grid.go). Quick layouts come first (construct.go), for
+// many copies also ones that learn what each kind is worth (value.go) and the
+// best sheet of one kind alone (pallet.go). A search then gives up one sheet
+// at a time and packs a few others anew until its pieces are taken in
+// (search.go), by rules (rule.go) over free rectangles (page.go) or by hollows
+// (skyline.go), until it meets the lower bound (bound.go). Small problems are
+// settled by trying everything (exact.go). The last sheet's pieces are moved
+// together and the others put into straight rows (room.go). Endless sheets
+// have a search of their own (strip.go). In the end, pieces get their names
+// (assign.go) and a trimmer its cuts (trim.go).
 package sheet
