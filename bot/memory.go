@@ -34,6 +34,10 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 		last := ask
 		m.Last = &last
 	}
+	if ask.Topic == "board" && r.Order != nil { // an order of the board is spoken of from now on
+		m.Order = r.Order
+		return
+	}
 	if ask.Order.IsOrder && r.Order != nil {
 		m.Order = kept(ask.Order.Order, *r.Order)
 	}

@@ -95,8 +95,11 @@ func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk,
 func (d *Desk) Answer(ctx context.Context, ask listen.Ask, turn Turn) reply.Reply {
 	c := &draft{Desk: d, ctx: ctx, ask: ask, turn: turn}
 	c.r.Outcome = reply.Answered
-	c.r.Topic = ask.Topic
-	topic, ok := d.topics[ask.Topic]
+	if d.board != nil {
+		c.recall()
+	}
+	c.r.Topic = c.ask.Topic
+	topic, ok := d.topics[c.ask.Topic]
 	switch ask.Entry.Section {
 	case "guides", "cautions", "corrections": // these carry their own answer, whatever the topic
 		topic, ok = (*draft).guide, true
@@ -105,6 +108,7 @@ func (d *Desk) Answer(ctx context.Context, ask listen.Ask, turn Turn) reply.Repl
 		topic = (*draft).decline
 	}
 	topic(c)
+	c.keep()
 	return c.finish()
 }
 

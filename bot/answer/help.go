@@ -15,6 +15,9 @@ func (c *draft) help() {
 	case "no":
 		c.say("no-nothing", "All right.")
 	case "cancel":
+		if c.cancelWait() {
+			return
+		}
 		c.say("cancelled", "Dropped. Nothing is open now.")
 	case "repeat":
 		c.say("nothing-to-repeat", "There is nothing to repeat yet.")

@@ -31,6 +31,7 @@ func arrows() []arrow {
 		{"presshand/bot/terminal", []string{"presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/workspace", []string{"presshand/bot/workspace", "presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/bottest", []string{"presshand"}, "for tests only"},
+		{"presshand/bot/store", []string{"presshand/bot$", "presshand/bot/listen", "presshand/bot/answer", "presshand/bot/reply", "presshand/planner"}, "the store keeps what the turn and the board hand it; it knows no face"},
 		{"presshand/bot", []string{"presshand/bot/listen", "presshand/bot/answer", "presshand/bot/reply", "presshand/bot/rephrase", "presshand/knowledge", "presshand/planner"}, "the turn knows no face"},
 		{"presshand/cmd/", []string{"presshand"}, "commands wire everything"},
 	}
@@ -97,8 +98,11 @@ func TestArrows(t *testing.T) {
 }
 
 // covers reports whether path is prefix or lies below it; a prefix that ends
-// in a slash covers only what lies below.
+// in a slash covers only what lies below, one that ends in $ only itself.
 func covers(prefix, path string) bool {
+	if only, ok := strings.CutSuffix(prefix, "$"); ok {
+		return path == only
+	}
 	if strings.HasSuffix(prefix, "/") {
 		return strings.HasPrefix(path, prefix)
 	}
@@ -115,6 +119,8 @@ func TestCovers(t *testing.T) {
 		{"presshand/planner", "presshand/planners", false},
 		{"presshand/planner/", "presshand/planner", false},
 		{"presshand/planner/", "presshand/planner/unit", true},
+		{"presshand/bot$", "presshand/bot", true},
+		{"presshand/bot$", "presshand/bot/workspace", false},
 	}
 	for _, r := range rows {
 		if got := covers(r.prefix, r.path); got != r.want {

@@ -1,0 +1,124 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"time"
+)
+
+// A Delivery is a message as the workspace delivered it, kept until it is
+// answered.
+type Delivery struct {
+	Keys    []string // what it is about; the first is its id
+	Kind    string
+	Payload []byte
+	At      time.Time
+}
+
+// keyLife is how long a delivery's keys are known: far longer than the
+// platform repeats one, some minutes.
+const keyLife = 7 * 24 * time.Hour
+
+// AddDeliveries keeps those none of whose keys is known and reports which they
+// are. All keys are known from then on.
+func (s *Store) AddDeliveries(ctx context.Context, items []Delivery) ([]bool, error) {
+	fresh := make([]bool, len(items))
+	if len(items) == 0 {
+		return fresh, s.broken
+	}
+	err := s.change(ctx, "keep messages", func(tx *sql.Tx) error {
+		newest := int64(0)
+		for i, it := range items {
+			newest = max(newest, micros(it.At))
+			known, err := knownKeys(ctx, tx, it.Keys)
+			if err != nil {
+				return err
+			}
+			fresh[i] = !known
+			for _, key := range it.Keys {
+				if _, err := tx.ExecContext(ctx, "INSERT INTO delivery_keys (key, at) VALUES (?, ?) ON CONFLICT (key) DO NOTHING", key, micros(it.At)); err != nil {
+					return err
+				}
+			}
+			if known {
+				continue
+			}
+			keys, err := json.Marshal(it.Keys)
+			if err != nil {
+				return err
+			}
+			_, err = tx.ExecContext(ctx, "INSERT INTO deliveries (id, seq, keys, kind, payload, at) VALUES (?, (SELECT coalesce(max(seq), 0) + 1 FROM deliveries), ?, ?, ?, ?)", it.Keys[0], string(keys), it.Kind, it.Payload, micros(it.At))
+			if err != nil {
+				return err
+			}
+		}
+		_, err := tx.ExecContext(ctx, "DELETE FROM delivery_keys WHERE at < ?", newest-keyLife.Microseconds())
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return fresh, nil
+}
+
+func knownKeys(ctx context.Context, tx *sql.Tx, keys []string) (bool, error) {
+	for _, key := range keys {
+		one := 0
+		err := tx.QueryRowContext(ctx, "SELECT 1 FROM delivery_keys WHERE key = ?", key).Scan(&one)
+		if err == nil {
+			return true, nil
+		}
+		if !errors.Is(err, sql.ErrNoRows) {
+			return false, err
+		}
+	}
+	return false, nil
+}
+
+// DeliveryDone forgets a delivery that needs no more work; its keys stay known.
+func (s *Store) DeliveryDone(ctx context.Context, id string) error {
+	return s.change(ctx, "note a message as answered", func(tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "DELETE FROM deliveries WHERE id = ?", id)
+		return err
+	})
+}
+
+// OpenDeliveries lists what was kept and is not done, oldest first.
+func (s *Store) OpenDeliveries(ctx context.Context) ([]Delivery, error) {
+	var out []Delivery
+	err := s.rows(ctx, "list open messages", "SELECT keys, kind, payload, at FROM deliveries ORDER BY seq", nil, func(rows *sql.Rows) error {
+		var d Delivery
+		var keys string
+		var at int64
+		if err := rows.Scan(&keys, &d.Kind, &d.Payload, &at); err != nil {
+			return err
+		}
+		d.At = fromMicros(at)
+		out = append(out, d)
+		return json.Unmarshal([]byte(keys), &out[len(out)-1].Keys)
+	})
+	return out, err
+}
+
+// Joined reports whether the bot has answered in a conversation.
+func (s *Store) Joined(ctx context.Context, conversation string) (bool, error) {
+	if s.broken != nil {
+		return false, s.broken
+	}
+	one := 0
+	err := s.read.QueryRowContext(ctx, "SELECT 1 FROM threads WHERE conversation = ?", conversation).Scan(&one)
+	if errors.Is(err, sql.ErrNoRows) {
+		return false, nil
+	}
+	return err == nil, fault("look up a thread", err)
+}
+
+// Join notes that the bot has answered in a conversation.
+func (s *Store) Join(ctx context.Context, conversation string) error {
+	return s.change(ctx, "note a thread", func(tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "INSERT INTO threads (conversation) VALUES (?) ON CONFLICT (conversation) DO NOTHING", conversation)
+		return err
+	})
+}

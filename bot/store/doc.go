@@ -1,0 +1,18 @@
+// Package store keeps what must outlast the program in one SQLite file:
+// orders, waits, conversations, unanswered questions, and the deliveries and
+// threads of the workspace.
+//
+// It promises that what a method returned without error is on disk, and that
+// a killed program leaves a file that opens clean: the file is written ahead
+// (WAL) and every write is one transaction, flushed before it returns. Nothing
+// is deleted from the orders and their history. Several programs may share the
+// file.
+//
+// Faults of the file (full, locked, damaged) come back as a [*Fault], which
+// says in plain words how to mend it; a store that could not be opened, see
+// [Broken], answers everything with its fault, so that the rest of the bot
+// goes on.
+//
+// It does not know the trade, asks no clock but the times it is given, and
+// shares no file over a network: SQLite's locks need a local disk.
+package store
