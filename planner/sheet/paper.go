@@ -168,9 +168,8 @@ func checkSide(what string, l unit.Length) error {
 	return nil
 }
 
-// minSide is the smallest side of a sheet or piece. A tenth of it is already
-// finer than any cutter or printer; it keeps a slip such as a metre written
-// where mm are meant from passing unseen.
+// minSide is the smallest side of a sheet or piece: finer than any printer or
+// cutter, so that a smaller one is a slip.
 const minSide unit.Length = 0.01
 
 func checkBorder(what string, l unit.Length) error {

@@ -3,8 +3,11 @@ package sheet
 import (
 	"encoding/json"
 	"errors"
+	"math"
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"presshand/planner/unit"
 )
@@ -52,6 +55,55 @@ func TestPlanJSON(t *testing.T) {
 		`"places":[{"sheet":1,"name":"crest","x":5,"y":5,"width":90,"height":60,"turned":false}]}`
 	if string(got) != want {
 		t.Errorf("JSON =\n%s\nwant\n%s", got, want)
+	}
+}
+
+func TestSameProblemSamePlan(t *testing.T) {
+	for _, cut := range []Cut{Free, Trimmer} {
+		p := gang(6, 60)
+		p.Cut = cut
+		one, two := solve(t, p), solve(t, p)
+		if diff := cmp.Diff(one, two); diff != "" {
+			t.Errorf("%v: two runs differ:\n%s", cut, diff)
+		}
+	}
+}
+
+func TestSolveRefuses(t *testing.T) {
+	good := Problem{Sheet: letter(5, 3), Pieces: []Piece{{Name: "a", Width: 50, Height: 50, Count: 1}}}
+	nan := unit.Length(math.NaN())
+	rows := []struct {
+		name  string
+		spoil func(*Problem)
+		says  string
+	}{
+		{"no sheet", func(p *Problem) { p.Sheet.Width = 0 }, "sheet width"},
+		{"sheet of no number", func(p *Problem) { p.Sheet.Height = nan }, "sheet height"},
+		{"sheet without end", func(p *Problem) { p.Sheet.Width = unit.Length(math.Inf(1)) }, "sheet width"},
+		{"huge sheet", func(p *Problem) { p.Sheet.Width = 2 * MaxSide }, "largest"},
+		{"negative margin", func(p *Problem) { p.Sheet.Margin = -1 }, "margin"},
+		{"margin that leaves nothing", func(p *Problem) { p.Sheet.Margin = 110 }, "leaves nothing"},
+		{"gap of no number", func(p *Problem) { p.Sheet.Gap = nan }, "gap"},
+		{"negative bleed", func(p *Problem) { p.Bleed = -1 }, "bleed"},
+		{"unknown way of cutting", func(p *Problem) { p.Cut = 7 }, "cutting"},
+		{"negative effort", func(p *Problem) { p.Effort = -1 }, "effort"},
+		{"piece of no size", func(p *Problem) { p.Pieces[0].Height = 0 }, "height"},
+		{"piece of no number", func(p *Problem) { p.Pieces[0].Width = nan }, "width"},
+		{"no copies", func(p *Problem) { p.Pieces[0].Count = 0 }, "count"},
+		{"too many copies", func(p *Problem) { p.Pieces[0].Count = MaxPieces + 1 }, "count"},
+		{"bleed that makes it too large", func(p *Problem) { p.Bleed = 90 }, "larger than"},
+		{"an endless sheet for a trimmer", func(p *Problem) { p.Endless, p.Cut = true, Trimmer }, "endless"},
+	}
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			p := good
+			p.Pieces = []Piece{good.Pieces[0]}
+			r.spoil(&p)
+			_, err := Solve(p)
+			if err == nil || !strings.Contains(err.Error(), r.says) {
+				t.Errorf("error = %v, want one that says %q", err, r.says)
+			}
+		})
 	}
 }
 
