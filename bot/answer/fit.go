@@ -196,28 +196,15 @@ func (c *draft) sheetsOfOrder(o planner.Order) {
 	}
 }
 
-// gangs lays the prints of an order out by the sheet they go on: one problem a
-// sheet size and toner set, spares included.
+// gangs are the layouts of an order, one a line, spares included.
 func (c *draft) gangs(w Work) []sheet.Problem {
 	var out []sheet.Problem
-	var keys []string
 	for _, l := range w.Lines {
-		for _, pr := range l.Prints {
-			key := pr.Sheet.Name + " " + l.Method.ID + " " + l.Item + " " + pr.Spot
-			at := -1
-			for i, k := range keys {
-				if k == key {
-					at = i
-				}
-			}
-			if at < 0 {
-				keys = append(keys, key)
-				out = append(out, sheet.Problem{Sheet: pr.Sheet})
-				at = len(out) - 1
-			}
-			wide, high := unit.Millimetres(pr.Width), unit.Millimetres(pr.Height)
-			out[at].Pieces = append(out[at].Pieces, sheet.Piece{Name: pr.Spot + " " + c.style.Size(wide, high), Width: wide, Height: high, Count: l.Make, Turn: true})
+		p := l.packs.problem(l.Make)
+		for i := range p.Pieces {
+			p.Pieces[i].Name += " " + c.style.Size(p.Pieces[i].Width, p.Pieces[i].Height)
 		}
+		out = append(out, p)
 	}
 	return out
 }

@@ -155,6 +155,9 @@ func (c *draft) Cost(o planner.Order, now time.Time, breaks []int) (Costed, erro
 			w.Lines[i].Make = q.Lines[i].Make
 		}
 	}
+	if err := w.settle(); err != nil {
+		return done, err
+	}
 	done.Work = w
 	done.Press, err = press.Solve(press.Problem{Start: now.Truncate(time.Second), Shop: c.pressShop, Orders: []press.Order{c.pressOrder(w, orderID(w))}})
 	if err != nil {
@@ -340,7 +343,7 @@ func (c *draft) workTable(done Costed) {
 	c.computed("duration", p.Makespan.Seconds(), "s")
 	c.r.Tables = append(c.r.Tables, reply.Table{
 		Header: []string{"make", "sheets", "on the press", "hands on"},
-		Rows: [][]string{{made, fmt.Sprintf("%d %s", q.Sheets, done.Work.Lines[0].Prints[0].Sheet.Name),
+		Rows: [][]string{{made, fmt.Sprintf("%d %s", q.Sheets, done.Work.Lines[0].On.Name),
 			c.style.Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style.Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
 	})
 }

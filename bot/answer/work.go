@@ -36,24 +36,13 @@ type WorkLine struct {
 	Recipe *knowledge.Recipe
 	Blank  *shop.Blank // nil where the shop has no price for it
 	Make   int         // pieces, spares included
-	Prints []WorkPrint
+	On     sheet.Sheet // what its prints are printed on
+	Layout sheet.Plan  // of all its prints for Make pieces
+	packs  *packs
 }
 
-// A WorkPrint is one print of a WorkLine and its sheets.
-type WorkPrint struct {
-	planner.Print
-	Sheet    sheet.Sheet
-	PerSheet int
-}
-
-// Sheets returns the sheets for n pieces of the line.
-func (l WorkLine) Sheets(n int) int {
-	total := 0
-	for _, p := range l.Prints {
-		total += ceilDiv(n, p.PerSheet)
-	}
-	return total
-}
+// Sheets returns the sheets for n pieces of the line, all its prints ganged.
+func (l WorkLine) Sheets(n int) int { return l.packs.count(n) }
 
 func ceilDiv(a, b int) int {
 	if b <= 0 {
@@ -92,7 +81,19 @@ func (c *draft) work(o planner.Order, now time.Time) (Work, error) {
 		w.Order.Lines = append(w.Order.Lines, l.Line)
 	}
 	c.release(&w, now)
-	return w, nil
+	return w, w.settle()
+}
+
+// settle lays out the pieces that are made.
+func (w *Work) settle() error {
+	for i := range w.Lines {
+		l := &w.Lines[i]
+		var err error
+		if l.Layout, err = l.packs.settle(l.Make); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // workLine chooses the method, the recipe and the sheets of one line.
@@ -147,15 +148,16 @@ func (c *draft) workLine(line planner.Line, w *Work) (WorkLine, error) {
 	if len(line.Prints) == 0 {
 		return l, &Lack{Missing: "size", Ask: c.phrase("ask-print", "How large is the print, and where? For example: 9x7 front, or 3.5 in left chest.")}
 	}
+	l.Line.Prints = slices.Clone(line.Prints)
 	for i, p := range line.Prints {
-		wp, filled, err := c.workPrint(p, l, w)
-		if err != nil {
+		if l.Line.Prints[i], err = c.workPrint(p, l, w); err != nil {
 			return l, err
 		}
-		l.Prints = append(l.Prints, wp)
-		l.Line.Prints = slices.Clone(l.Line.Prints)
-		l.Line.Prints[i] = filled
 	}
+	if l.packs = c.bestSheet(l.Line.Prints, l); l.packs == nil {
+		return l, c.tooLarge(l.Line.Prints)
+	}
+	l.On = l.packs.on
 	l.Line.Method = l.Method.ID
 	return l, nil
 }
@@ -290,9 +292,8 @@ func (c *draft) copies(line planner.Line) (int, error) {
 	return price.WithFloor(n, line.Quantity, c.shop.Money.SpareFrom), nil
 }
 
-// workPrint fills in a print's size from the placement where only its spot was
-// said, and finds the sheet it goes on.
-func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (WorkPrint, planner.Print, error) {
+// workPrint fills in a print's spot and size where they go without saying.
+func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (planner.Print, error) {
 	if p.Spot == "" && l.thing.blank != nil && len(l.thing.blank.Spots) > 0 {
 		p.Spot = l.thing.blank.Spots[0]
 		w.assume(c.phrase("assume-spot", "print on the {spot}", "spot", p.Spot))
@@ -300,7 +301,7 @@ func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (WorkPrint, plan
 	if p.Width == 0 && p.Height == 0 {
 		usual, ok := c.usualSize(p, l)
 		if !ok {
-			return WorkPrint{}, p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", p.Spot)}
+			return p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", p.Spot)}
 		}
 		p = usual
 		w.assume(c.phrase("assume-usual", "{spot} print {size}, the usual size", "spot", p.Spot, "size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
@@ -310,21 +311,20 @@ func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (WorkPrint, plan
 		p.Width, p.Height = side, side
 		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", p.Spot))
 	}
-	best := c.bestSheet(p, l)
-	if best.PerSheet == 0 {
-		return best, p, c.tooLarge(p)
-	}
-	return best, p, nil
+	return p, nil
 }
 
-// bestSheet finds the shop's sheet that holds the most copies of a print; the
-// first in the profile where several hold as many.
-func (c *draft) bestSheet(p planner.Print, l WorkLine) WorkPrint {
-	best := WorkPrint{Print: p}
+// bestSheet finds the shop's sheet on which the prints take the fewest; the
+// first in the profile where several take as few; nil where none holds them.
+func (c *draft) bestSheet(prints []planner.Print, l WorkLine) *packs {
+	var best *packs
 	for _, s := range c.sheets {
-		per := sheet.PerSheet(s, unit.Millimetres(p.Width), unit.Millimetres(p.Height), true)
-		if per > best.PerSheet && c.onPlaten(s, l) {
-			best.Sheet, best.PerSheet = s, per
+		p, ok := packsOf(s, prints)
+		if !ok || !c.onPlaten(s, l) {
+			continue
+		}
+		if best == nil || p.count(max(l.Quantity, 1)) < best.count(max(l.Quantity, 1)) {
+			best = p
 		}
 	}
 	return best
@@ -343,7 +343,7 @@ func (c *draft) usualSize(p planner.Print, l WorkLine) (planner.Print, bool) {
 	if where.Height.Known() {
 		p.Height = where.Height.Is
 	}
-	return p, c.bestSheet(p, l).PerSheet > 0
+	return p, c.bestSheet([]planner.Print{p}, l) != nil
 }
 
 // onPlaten reports whether a whole sheet can be married on one of the shop's
@@ -363,9 +363,15 @@ func (c *draft) onPlaten(s sheet.Sheet, l WorkLine) bool {
 	return false
 }
 
-// tooLarge declines a print that no sheet of the shop holds, and names the
-// largest of its shape.
-func (c *draft) tooLarge(p planner.Print) *Lack {
+// tooLarge declines prints that no sheet of the shop holds, and names the
+// largest of the first such one's shape.
+func (c *draft) tooLarge(prints []planner.Print) *Lack {
+	p := prints[0]
+	for _, x := range prints {
+		if x.Width*x.Height > p.Width*p.Height {
+			p = x
+		}
+	}
 	share := 0.0
 	for _, s := range c.sheets {
 		w, h := s.Width.MM()-2*s.Margin.MM(), s.Height.MM()-2*s.Margin.MM()
@@ -478,7 +484,7 @@ func (d *Desk) loaded(set string) bool {
 func (c *draft) priceLine(l WorkLine, designs map[string]bool) price.Line {
 	out := price.Line{
 		Quantity: l.Quantity, Item: l.Item, Colour: l.Colour, Method: l.Method.ID,
-		Sizes: l.Sizes, Theirs: l.Blanks == "theirs", Sheets: l.Sheets, PerSheet: max(1, l.Prints[0].PerSheet),
+		Sizes: l.Sizes, Theirs: l.Blanks == "theirs", Sheets: l.Sheets, PerSheet: 1,
 	}
 	if l.Blank != nil {
 		out.Blank = price.Blank{Each: l.Blank.Price, Extra: l.Blank.Extra}
@@ -591,10 +597,11 @@ func (c *draft) pressOrder(w Work, id string) press.Order {
 	for i, l := range w.Lines {
 		j := press.Job{Line: i + 1, Pieces: l.Make}
 		recipe := c.pressRecipe(l)
-		for _, p := range l.Prints {
-			pr := press.Print{Spot: p.Spot, Recipe: recipe, Sheets: ceilDiv(l.Make, p.PerSheet), PageTime: c.pageTime(l)}
-			for n := range l.Make {
-				pr.SheetOf = append(pr.SheetOf, n/p.PerSheet+1)
+		for k, p := range l.Prints {
+			pr := press.Print{Spot: p.Spot, Recipe: recipe}
+			if k == 0 { // the sheets carry all prints of a piece
+				pr.Sheets, pr.PageTime = l.Layout.Sheets, c.pageTime(l)
+				pr.SheetOf = sheetsOfPieces(l.Layout, len(l.Prints), l.Make)
 			}
 			j.Prints = append(j.Prints, pr)
 		}
