@@ -7,6 +7,8 @@ import (
 
 	"golang.org/x/term"
 
+	"presshand/bot/answer"
+	"presshand/bot/reply"
 	"presshand/bot/terminal"
 )
 
@@ -22,11 +24,24 @@ func (c *chatCommand) Run(s *session) error {
 		return err
 	}
 	talk := func(ctx context.Context, line string, out io.Writer) error {
-		m := fromTerminal(line, "terminal")
+		m := fromTerminal(line, atTerminal)
 		if err := m.Readable(); err != nil {
 			return err
 		}
-		return s.show(h.bot.Handle(ctx, m), c.JSON, out)
+		over := h.overHere(ctx)
+		r := h.bot.Handle(ctx, m)
+		if c.JSON { // one object a message: what is over stands in it
+			for _, o := range over {
+				r.Lines, r.Facts = append(r.Lines, o.Lines...), append(r.Facts, o.Facts...)
+			}
+			return s.show(r, true, out)
+		}
+		for _, o := range over {
+			if err := s.show(o, false, out); err != nil {
+				return err
+			}
+		}
+		return s.show(r, false, out)
 	}
 	in, ok := s.streams.In.(*os.File)
 	out, ok2 := s.streams.Out.(*os.File)
@@ -36,4 +51,30 @@ func (c *chatCommand) Run(s *session) error {
 	return terminal.Lines(s.ctx, s.streams.In, s.streams.Err, func(ctx context.Context, line string) error {
 		return talk(ctx, line, s.streams.Out)
 	})
+}
+
+// atTerminal names the conversation held here.
+const atTerminal = "terminal"
+
+// overHere tells the waits of this conversation, or of single questions, that
+// are over, each once.
+func (h *house) overHere(ctx context.Context) []reply.Reply {
+	if h.store == nil {
+		return nil
+	}
+	waits, err := h.store.RunningWaits(ctx)
+	if err != nil {
+		return nil // the answer itself says what is wrong with the store
+	}
+	var out []reply.Reply
+	for _, w := range waits {
+		if w.Until.After(h.now()) || w.Conversation != atTerminal && w.Conversation != "" {
+			continue
+		}
+		w.State = answer.WaitTold
+		if err := h.store.ChangeWait(ctx, w); err == nil {
+			out = append(out, h.desk.Over(w, h.now()))
+		}
+	}
+	return out
 }

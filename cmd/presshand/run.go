@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -41,7 +43,11 @@ type commands struct {
 	Quote quoteCommand `cmd:"" help:"Price orders."`
 	Art   artCommand   `cmd:"" help:"Inspect one artwork file."`
 
-	Facts factsCommand `cmd:"" name:"knowledge" help:"Check knowledge files."`
+	Orders ordersCommand `cmd:"" help:"List or export the kept orders."`
+	Kept   dataCommand   `cmd:"" name:"data" help:"Copy or check the store."`
+	Doctor doctorCommand `cmd:"" help:"Check tokens, scopes, clock, store and knowledge, and say how to mend."`
+
+	Facts factsCommand `cmd:"" name:"knowledge" help:"Check knowledge files, or list what could not be answered."`
 	Store shopCommand  `cmd:"" name:"shop" help:"Write or check a shop profile."`
 }
 
@@ -51,6 +57,19 @@ type session struct {
 	flags   *commands
 	getenv  func(string) string
 	streams Streams
+
+	log      *slog.Logger // nil where nothing is logged
+	pictures bool         // answers carry pictures
+	closers  []io.Closer  // what is open until the command ends
+}
+
+// close closes what the command opened, the last first.
+func (s *session) close() {
+	for _, c := range slices.Backward(s.closers) {
+		if err := c.Close(); err != nil {
+			fmt.Fprintln(s.streams.Err, "presshand: closing:", err)
+		}
+	}
 }
 
 // usageError marks wrong usage found after parsing.
@@ -88,6 +107,7 @@ func Run(ctx context.Context, args []string, getenv func(string) string, streams
 		return exitUsage
 	}
 	s := &session{ctx: ctx, flags: &flags, getenv: getenv, streams: streams}
+	defer s.close()
 	return s.status(parsed.Run(s))
 }
 

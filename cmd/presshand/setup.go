@@ -6,11 +6,13 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime/debug"
 	"time"
 
 	"presshand/bot"
 	"presshand/bot/answer"
+	"presshand/bot/store"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
 )
@@ -21,6 +23,7 @@ type house struct {
 	profile *shop.Profile
 	desk    *answer.Desk
 	bot     *bot.Bot
+	store   *store.Store // nil where nothing is kept
 	now     func() time.Time
 }
 
@@ -41,12 +44,67 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	if err != nil {
 		return nil, err
 	}
-	desk, err := answer.New(base, profile)
+	kept, err := s.keepGoing()
 	if err != nil {
 		return nil, err
 	}
 	options = append([]bot.Option{bot.WithClock(now)}, options...)
-	return &house{base: base, profile: profile, desk: desk, now: now, bot: bot.New(base, profile, desk, options...)}, nil
+	var settings []answer.Option
+	if kept != nil {
+		settings = append(settings, answer.WithBoard(kept))
+		options = append(options, bot.WithMemories(kept), bot.WithGaps(kept))
+	}
+	if s.pictures {
+		settings = append(settings, answer.WithPictures())
+	}
+	desk, err := answer.New(base, profile, settings...)
+	if err != nil {
+		return nil, err
+	}
+	return &house{base: base, profile: profile, desk: desk, store: kept, now: now, bot: bot.New(base, profile, desk, options...)}, nil
+}
+
+// keepGoing opens the store of --data. Where its file is at fault, that is
+// said, and what needs no store goes on: nil without --data.
+func (s *session) keepGoing() (*store.Store, error) {
+	if s.flags.Data == "" {
+		return nil, nil
+	}
+	kept, err := s.openStore()
+	var fault *store.Fault
+	if errors.As(err, &fault) {
+		fmt.Fprintf(s.streams.Err, "presshand: nothing is kept: %v\n", err)
+		return store.Broken(fault), nil
+	}
+	return kept, err
+}
+
+// openStore opens the store of --data for a command that can't do without.
+func (s *session) openStore() (*store.Store, error) {
+	if s.flags.Data == "" {
+		return nil, errors.New("no store is named: give the folder it is in with --data")
+	}
+	options := []store.Option{}
+	if s.log != nil {
+		options = append(options, store.WithLog(s.log))
+	}
+	kept, err := store.Open(s.ctx, s.flags.Data, options...)
+	if err != nil {
+		return nil, fmt.Errorf("--data %s: %w", s.flags.Data, err)
+	}
+	s.closers = append(s.closers, kept)
+	return kept, nil
+}
+
+// existingStore opens a store that is there; one that is read only is not made
+// by naming it.
+func (s *session) existingStore() (*store.Store, error) {
+	if s.flags.Data != "" {
+		if _, err := os.Stat(filepath.Join(s.flags.Data, store.FileName)); err != nil {
+			return nil, fmt.Errorf("--data: %w: name the folder that chat, ask or slack keep their store in", pathError(err))
+		}
+	}
+	return s.openStore()
 }
 
 // clock returns the clock: held still by --now.
