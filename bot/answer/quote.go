@@ -3,6 +3,7 @@ package answer
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -343,9 +344,27 @@ func (c *draft) workTable(done Costed) {
 	c.computed("duration", p.Makespan.Seconds(), "s")
 	c.r.Tables = append(c.r.Tables, reply.Table{
 		Header: []string{"make", "sheets", "on the press", "hands on"},
-		Rows: [][]string{{made, fmt.Sprintf("%d %s", q.Sheets, done.Work.Lines[0].On.Name),
+		Rows: [][]string{{made, c.sheetWords(done.Work, q.Sheets),
 			c.style.Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style.Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
 	})
+}
+
+// sheetWords writes the sheets of an order, and that there can be no fewer
+// where that is proven: "26 letter, the fewest possible".
+func (c *draft) sheetWords(w Work, n int) string {
+	var sizes []string
+	fewest := len(w.Lines) == 1 // lines of several kinds might share a sheet
+	for _, l := range w.Lines {
+		if !slices.Contains(sizes, l.On.Name) {
+			sizes = append(sizes, l.On.Name)
+		}
+		fewest = fewest && l.Layout.Fewest
+	}
+	text := fmt.Sprintf("%d %s", n, and(sizes, "and"))
+	if fewest {
+		text += c.phrase("fewest", ", the fewest possible")
+	}
+	return text
 }
 
 // pressTime is how long presses are in use, all together.
