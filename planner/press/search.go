@@ -7,6 +7,7 @@ import "presshand/planner/press/engine"
 // with them; a few orders have fewer sensible arrangements than many.
 const (
 	searchPlacements = 20_000  // activities placed for a single order: a chat waits for it
+	searchSeveral    = 80_000  // for two orders: how they overlap takes more trying
 	searchPerOrder   = 8_000   // and for every further one
 	searchMost       = 400_000 // in all
 	searchFewest     = 4       // schedules, whatever their size
@@ -23,7 +24,10 @@ func (m *model) effort() int {
 	case e < 0:
 		return 0
 	}
-	placements := min(searchMost, searchPlacements+searchPerOrder*(len(m.problem.Orders)-1))
+	placements := searchPlacements
+	if n := len(m.problem.Orders); n > 1 {
+		placements = min(searchMost, searchSeveral+searchPerOrder*(n-2))
+	}
 	return min(searchMostSteps, max(searchFewest, placements/len(m.tasks)))
 }
 
