@@ -355,9 +355,9 @@ func (s *sketch) cuts(sheet int, x, y float64) {
 			continue
 		}
 		at, from, to := cut.At*s.scale, cut.From*s.scale, cut.To*s.scale
-		// The number stands on the line, moved along with its order so that
-		// the numbers of crossing cuts seldom meet.
-		mark := from + (to-from)*(0.2+0.6*math.Mod(float64(cut.Order)*0.382, 1))
+		// The number stands near the start of the line, away from the names in
+		// the middle of the pieces.
+		mark := from + min(1.6*smallText, (to-from)/2)
 		if cut.Along == "x" {
 			s.canvas.Line(x+at, y+from, x+at, y+to, style)
 			s.number(x+at, y+mark, cut.Order)
