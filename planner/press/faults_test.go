@@ -165,6 +165,7 @@ func TestCheckFindsFaults(t *testing.T) {
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			p := one(t, 10, row.recipe)
+			p.Effort = 1
 			plan := solve(t, p)
 			row.change(&plan)
 			if err := press.Check(p, plan); err == nil || !strings.Contains(err.Error(), row.want) {
