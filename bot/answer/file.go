@@ -164,9 +164,9 @@ func (d *Desk) Quote(ctx context.Context, o planner.Order, turn Turn) reply.Repl
 	return d.Answer(ctx, ask, turn)
 }
 
-// PlanDay times all orders of a day through the shop. A *Lack error says what
-// an order lacks.
-func (d *Desk) PlanDay(ctx context.Context, day Day, now time.Time, effort int) (press.Problem, press.Plan, error) {
+// PlanDay times all orders of a day through the shop; progress may be nil. A
+// *Lack error says what an order lacks.
+func (d *Desk) PlanDay(ctx context.Context, day Day, now time.Time, effort int, progress press.Progress) (press.Problem, press.Plan, error) {
 	start := now
 	if t, err := time.Parse(time.RFC3339, day.Start); err == nil {
 		start = t
@@ -189,6 +189,6 @@ func (d *Desk) PlanDay(ctx context.Context, day Day, now time.Time, effort int) 
 		po.Priority, po.Promised = o.Priority, o.Due != ""
 		p.Orders = append(p.Orders, po)
 	}
-	plan, err := press.Solve(p)
+	plan, err := press.SolveProgress(p, progress)
 	return p, plan, err
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"time"
 
 	"presshand/bot/answer"
 	"presshand/planner/picture"
@@ -30,7 +31,7 @@ func (c *planCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	_, plan, err := h.desk.PlanDay(s.ctx, day, h.now(), c.Effort)
+	_, plan, err := h.desk.PlanDay(s.ctx, day, h.now(), c.Effort, s.progress(len(day.Orders)))
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
 	}
@@ -42,6 +43,24 @@ func (c *planCommand) Run(s *session) error {
 	}
 	s.day(plan)
 	return nil
+}
+
+// manyOrders is from how many orders on a plan takes long enough for a word on
+// how far it is.
+const manyOrders = 40
+
+// progress tells on standard error how far a long plan is; nil for a short one.
+func (s *session) progress(orders int) press.Progress {
+	if orders < manyOrders {
+		return nil
+	}
+	told := -1
+	return func(done, of int, finish time.Time) {
+		if tenth := 10 * done / max(of, 1); tenth != told {
+			told = tenth
+			fmt.Fprintf(s.streams.Err, "planned %d %%, all ready %s so far\n", 10*tenth, finish.Format("Mon 2 Jan 15:04"))
+		}
+	}
 }
 
 // day writes a plan for people: when all is ready, what is late, the run list.
