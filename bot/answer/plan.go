@@ -10,6 +10,7 @@ import (
 	"presshand/bot/reply"
 	"presshand/planner/picture"
 	"presshand/planner/press"
+	"presshand/planner/price"
 	"presshand/planner/sheet"
 	"presshand/planner/unit"
 )
@@ -62,8 +63,9 @@ func (c *draft) timeline(done Costed) {
 	c.readyLine(done)
 	c.computed("duration", p.Makespan.Seconds(), "s")
 	c.computed("hands_on", p.HandsOn.Seconds(), "s")
-	c.say("timeline", "{n} pieces take {span} from start to finish, {hands} of it hands on.", "n", fmt.Sprint(n),
-		"span", c.span(p.Makespan), "hands", c.span(p.HandsOn))
+	c.computed("waiting", p.Waiting.Seconds(), "s")
+	c.say("timeline", "{n} pieces take {span} from start to finish; {hands} of hands-on work, {waiting} in which nobody is needed.", "n", fmt.Sprint(n),
+		"span", c.span(p.Makespan), "hands", c.span(p.HandsOn), "waiting", c.span(p.Waiting))
 	if len(p.Busy) > 0 {
 		c.computed("busiest", p.Busy[0].Resource, "")
 		c.say("busiest", "Busiest: {resource}, {share} of its time.", "resource", label(p, p.Busy[0].Resource), "share", c.percent("busy_share", p.Busy[0].Share))
@@ -144,21 +146,36 @@ func (c *draft) whatIf(done Costed) {
 	shop := c.pressShop
 	shop.People, shop.Presses = slices.Clone(shop.People), slices.Clone(shop.Presses)
 	text := strings.ToLower(c.ask.Text)
-	n := int(c.ask.Subject.Number)
-	change := ""
-	switch {
-	case strings.Contains(text, "press"):
-		if n == 0 {
-			n = 1
+	s := c.ask.Subject
+	presses, staff := s.Presses, s.People
+	if presses == 0 && staff == 0 {
+		if strings.Contains(text, "press") { // "on another press"
+			presses = flatPresses(shop.Presses) + 1
+		} else {
+			staff = len(shop.People) + 1
 		}
-		shop.Presses = withPresses(shop.Presses, n)
-		change = fmt.Sprintf("%d %s", n, plural(n, "press"))
-	default:
-		if n == 0 {
-			n = len(shop.People) + 1
+	}
+	var changes []string
+	if presses > 0 {
+		shop.Presses = withPresses(shop.Presses, presses)
+		changes = append(changes, fmt.Sprintf("%d %s", presses, plural(presses, "press")))
+	}
+	if staff > 0 {
+		shop.People = withPeople(shop.People, staff)
+		changes = append(changes, fmt.Sprintf("%d %s", staff, people(staff)))
+	}
+	change := and(changes, "and")
+	if n := int(s.Number); n > 0 && n <= price.MaxPieces && n != done.Work.Lines[0].Quantity && len(done.Work.Lines) == 1 {
+		o := done.Work.Order
+		o.Lines = slices.Clone(o.Lines)
+		o.Lines[0].Quantity, o.Lines[0].Sizes = n, nil
+		again, ok := c.costed(o)
+		if !ok {
+			return
 		}
-		shop.People = withPeople(shop.People, n)
-		change = fmt.Sprintf("%d %s", n, people(n))
+		done = again
+		c.computed("quantity", n, "count")
+		change = fmt.Sprintf("%d pieces and %s", n, change)
 	}
 	other, err := press.Solve(press.Problem{Start: c.turn.Now.Truncate(time.Second), Shop: shop, Orders: []press.Order{c.pressOrder(done.Work, orderID(done.Work))}})
 	if err != nil {
@@ -207,6 +224,16 @@ func withPresses(have []press.Press, n int) []press.Press {
 		flat = append(flat, next)
 	}
 	return append(flat[:min(n, len(flat))], other...)
+}
+
+func flatPresses(presses []press.Press) int {
+	n := 0
+	for _, p := range presses {
+		if p.Kind == "flat" {
+			n++
+		}
+	}
+	return n
 }
 
 // runList shows the first steps a person can follow.

@@ -56,6 +56,8 @@ type Subject struct {
 	Wish       []string
 	Quantity   int
 	Number     float64 // the first bare number, counted or not
+	Presses    int     // "with one press"
+	People     int     // "what if two people"
 	Width      float64 // mm
 	Height     float64
 	Duration   float64 // s

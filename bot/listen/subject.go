@@ -57,10 +57,16 @@ func subjectOf(r span.Reading) Subject {
 				s.Art = append(s.Art, p.ID)
 			}
 		case span.Number:
+			if s.staff(r, p) {
+				continue
+			}
 			if s.Number == 0 {
 				s.Number = p.Value
 			}
 		case span.Quantity:
+			if s.staff(r, p) {
+				continue
+			}
 			if s.Number == 0 {
 				s.Number = p.Value
 			}
@@ -161,6 +167,24 @@ func piecesOf(r span.Reading, sheets int) []Piece {
 	}
 	shut()
 	return out
+}
+
+// staff takes a number that counts presses or people, not pieces.
+func (s *Subject) staff(r span.Reading, p span.Span) bool {
+	for _, i := range []int{p.To - 1, p.To} { // the word may belong to the piece itself
+		if i < p.From || i >= len(r.Tokens) {
+			continue
+		}
+		switch w := r.Tokens[i].Text; {
+		case w == "press" || w == "presses":
+			s.Presses = int(p.Value)
+			return true
+		case w == "person" || w == "persons" || w == "people" || w == "hands" || w == "helpers":
+			s.People = int(p.Value)
+			return true
+		}
+	}
+	return false
 }
 
 // blankColour is the colour of the blank among those named: the one nearest
