@@ -19,7 +19,7 @@ var (
 )
 
 // quickEffort keeps the sample below a few seconds in the normal run.
-const quickEffort = 30_000
+const quickEffort = 15_000
 
 // variant is one of the two published problems.
 type variant struct {
