@@ -177,6 +177,9 @@ func (c *draft) a(noun string) string {
 
 // describe names a thing in the asker's language.
 func (c *draft) describe(t thing, n int) string {
+	if len(t.fibre) > 0 && (t.blank == nil || len(t.blank.Fibre) == 0) {
+		c.fibreFacts(t)
+	}
 	if c.ask.Lang == "" || c.ask.Lang == "en" {
 		return c.Desk.describe(t, n)
 	}
@@ -194,6 +197,18 @@ func (c *draft) describe(t thing, n int) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+// fibreFacts states the shares a description shows: those of a fabric's name
+// are the base's, others were said.
+func (c *draft) fibreFacts(t thing) {
+	source := reply.Source{Kind: "computed"}
+	if t.fabric != nil && len(t.fabric.Fibre) > 0 {
+		source = sourceOf(t.fabric.Source)
+	}
+	for _, id := range keysByShare(t.fibre) {
+		c.fact(reply.Fact{Name: "fibre_" + id, Value: t.fibre[id], Unit: "%", Source: source})
+	}
 }
 
 // text renders an entry's prose: each {value} becomes a fact and is written

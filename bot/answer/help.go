@@ -24,7 +24,7 @@ func (c *draft) help() {
 	default:
 		c.say("help-1", "Ask me which method suits a blank, press settings, waits, faults, placement, care; or post an order for price and ready time.")
 		c.say("help-2", "For example: “can I sub a black cotton tee”, “temp for poly jersey”, “24 black tees 9x7 front by friday”.")
-		c.say("help-3", "Then: why?, says who?, make it 48, and on white polyester?")
+		c.say("help-3", "Then: “why?”, “says who?”, “make it 48”, “and on white polyester?”")
 		c.suggest("which method for a hoodie?", "settings for mugs", "how long cool peel")
 	}
 }

@@ -85,6 +85,12 @@ func (c *draft) troubled(o planner.Order) bool {
 		return false
 	}
 	c.r.Order = &o
+	if i := trouble[0].Line; i >= 0 && i < len(o.Lines) && len(o.Lines[i].Sizes) > 0 {
+		c.computed("sizes_total", count(o.Lines[i].Sizes), "count")
+	}
+	if len(trouble[0].Choices) > 0 {
+		c.fact(reply.Fact{Name: "choices", Value: strings.Join(trouble[0].Choices, "; "), Source: reply.Source{Kind: "computed"}})
+	}
 	c.asked(string(trouble[0].Kind), trouble[0].Ask, trouble[0].Choices...)
 	return true
 }
@@ -120,6 +126,9 @@ func (c *draft) costed(o planner.Order) (Costed, bool) {
 }
 
 func (c *draft) lack(l *Lack) {
+	for _, f := range l.Facts {
+		c.fact(f)
+	}
 	if l.Refuse {
 		c.r.Lines = append(c.r.Lines, l.Ask)
 		c.caution(l.Caution...)
@@ -244,10 +253,16 @@ func (c *draft) offer(done Costed) {
 		c.say("falls", "{to} would cost less than {from}: {total} in all.", "to", fmt.Sprint(f.To), "from", fmt.Sprint(f.From), "total", money(f.Total))
 		break
 	}
+	for _, l := range q.Lines {
+		if l.ChanceTheirs > 0 && l.ChanceTheirs < 1 {
+			c.computed("chance", round(100*l.ChanceTheirs), "%")
+		}
+	}
 	for _, risk := range q.Risks {
 		c.r.Lines = append(c.r.Lines, stop(upper(risk)))
 	}
 	for _, x := range c.ask.Changes {
+		c.fact(reply.Fact{Name: "change", Value: x, Source: reply.Source{Kind: "computed"}})
 		c.assume(c.phrase("changed", "{what} now", "what", trimStop(x)))
 	}
 	for _, a := range w.Assumed {

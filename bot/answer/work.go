@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"presshand/bot/listen"
+	"presshand/bot/reply"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
 	"presshand/planner"
@@ -58,6 +59,7 @@ type Lack struct {
 	Choices []string
 	Refuse  bool // the wish is declined, not asked back
 	Caution []string
+	Facts   []reply.Fact // figures that Ask states
 }
 
 func (l *Lack) Error() string { return l.Ask }
@@ -377,9 +379,13 @@ func (c *draft) tooLarge(prints []planner.Print) *Lack {
 		w, h := s.Width.MM()-2*s.Margin.MM(), s.Height.MM()-2*s.Margin.MM()
 		share = max(share, min(w/p.Width, h/p.Height), min(h/p.Width, w/p.Height))
 	}
-	return &Lack{Missing: "size", Ask: c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
+	wide, high := floorLength(c, p.Width*share), floorLength(c, p.Height*share)
+	size := func(name string, l unit.Length) reply.Fact {
+		return reply.Fact{Name: name, Value: round(l.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}}
+	}
+	return &Lack{Missing: "size", Facts: []reply.Fact{size("largest_width", wide), size("largest_height", high)}, Ask: c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
 		"size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)),
-		"largest", c.style.Size(floorLength(c, p.Width*share), floorLength(c, p.Height*share)))}
+		"largest", c.style.Size(wide, high))}
 }
 
 // floorLength rounds down to a hundredth of an inch or a whole millimetre, so
