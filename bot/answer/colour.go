@@ -1,7 +1,10 @@
 package answer
 
 import (
+	"slices"
+
 	"presshand/bot/reply"
+	"presshand/knowledge"
 	"presshand/planner/colour"
 	"presshand/planner/unit"
 )
@@ -75,12 +78,62 @@ func (c *draft) forecast(art, blank string) {
 	} else {
 		c.assume(c.phrase("assume-full-polyester", "a blank of polyester all through"))
 	}
-	dyed := colour.Sublimated(a, b, share)
-	apart := colour.CIEDE2000(a.Lab(), dyed.Lab())
-	c.fact(reply.Fact{Name: "colour_difference", Value: round(apart), Unit: "dE00", Source: reply.Source{Kind: "computed", Cite: "CIEDE2000, Sharma, Wu, Dalal 2005"}})
-	c.fact(reply.Fact{Name: "seen_colour", Value: dyed.String(), Source: reply.Source{Kind: "computed"}})
-	c.say("forecast-dye", "By sublimation {art} on {blank} comes out about {name} ({hex}), {apart} units from what you sent.",
-		"art", art, "blank", blank, "name", colour.Name(dyed), "hex", dyed.String(), "apart", rounded(apart))
-	c.say("forecast-white", "With a two-step transfer it stays {art}: white lies under it.", "art", art)
+	for _, m := range c.forecastMethods() {
+		p := colour.Problem{Wanted: []colour.Colour{a}, Blank: b, Polyester: share, Vanish: m.Values["colour_vanish"].Is}
+		if m.White.Is {
+			white := colour.White()
+			p.Ground = &white
+		}
+		plan, err := colour.Solve(p)
+		if err != nil {
+			c.fail(err)
+			return
+		}
+		c.swatch(m, plan.Swatches[0], art, blank)
+		if c.pictures {
+			c.png("colours-"+m.ID+".png", upper(art)+" before and after "+m.Name+" on "+blank, colour.Draw(p, plan))
+		}
+	}
 	c.suggest("which method?", "why?")
+}
+
+// forecastMethods are the methods a forecast speaks of: those named, else the
+// shop's printed ones, dye first.
+func (c *draft) forecastMethods() []*knowledge.Method {
+	var out []*knowledge.Method
+	for _, id := range c.ask.Subject.Methods {
+		if m, ok := c.base.Method(id); ok && m.TonerSet != "" {
+			out = append(out, m)
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	for _, m := range c.methods {
+		if k, ok := c.base.Method(m.ID); ok && m.Owned && k.TonerSet != "" {
+			out = append(out, k)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *knowledge.Method) int {
+		switch {
+		case a.White.Is == b.White.Is:
+			return 0
+		case b.White.Is:
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// swatch says how one colour comes out with one method.
+func (c *draft) swatch(m *knowledge.Method, s colour.Swatch, art, blank string) {
+	c.fact(reply.Fact{Name: "seen_colour", Value: s.Seen.String(), Method: m.ID, Source: reply.Source{Kind: "computed"}})
+	c.fact(reply.Fact{Name: "colour_difference", Value: round(s.Difference), Unit: "dE00", Method: m.ID, Source: reply.Source{Kind: "computed", Cite: "CIEDE2000, Sharma, Wu, Dalal 2005"}})
+	if s.Vanishes {
+		c.say("swatch-gone", "{method}: {art} can't be told from {blank}.", "method", upper(c.noun(m.Name)), "art", c.noun(art), "blank", c.noun(blank))
+		return
+	}
+	c.say("swatch", "{method}: {art} on {blank} comes out about {name} ({hex}), {word} ({apart} CIEDE2000).",
+		"method", upper(c.noun(m.Name)), "art", c.noun(art), "blank", c.noun(blank), "name", s.SeenName, "hex", s.Seen.String(), "word", s.Word, "apart", rounded(s.Difference))
 }

@@ -83,6 +83,9 @@ func factFigures(f reply.Fact) []figure {
 	default:
 		if n, ok := number(v); ok {
 			out = append(out, figure{inner(n, f.Unit), dimensionOf(f.Unit, of)})
+			if f.Unit == "C apart" { // 8 C apart shows as 14 F, which read as a temperature is 8 - 160/9 C
+				out = append(out, figure{n - 160.0/9, temperature})
+			}
 		}
 	}
 	for _, bound := range []*float64{f.Low, f.High} {
