@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -27,8 +28,9 @@ import (
 // no phrase knows weighs unknownWeight: an ordinary word outside the trade is
 // the best sign of a question outside the trade.
 type index struct {
-	stems    map[string]int // stem to its number
-	weights  []float64      // by stem
+	stems    map[string]int    // stem to its number
+	same     map[string]string // stem to the stem of the word that stands for all of its meaning
+	weights  []float64         // by stem
 	phrases  []phrase
 	posting  [][]posting // by stem: the phrases it stands in
 	surfaces map[int][]surface
@@ -43,6 +45,7 @@ type index struct {
 type stemmer struct {
 	lang  string
 	known map[string]string
+	same  map[string]string
 }
 
 func (s stemmer) stem(w string) string {
@@ -50,6 +53,9 @@ func (s stemmer) stem(w string) string {
 		return v
 	}
 	v := stem(w, s.lang)
+	if one, ok := s.same[v]; ok {
+		v = one
+	}
 	s.known[w] = v
 	return v
 }
@@ -61,7 +67,8 @@ type phrase struct {
 	small  []string   // small words, which count a little where nothing else tells phrases apart
 	not    [][]string // stems of contrary wordings
 	weight float64
-	whole  bool // must explain the whole message: it holds no word of weight
+	worded float64 // the part of weight that its words have, slots and small words aside
+	whole  bool    // must explain the whole message: it holds no word of weight
 	factor float64
 	strict bool // every word must occur
 	alone  bool // the message must hold nothing else of weight
@@ -86,6 +93,7 @@ const (
 	typoFactor    = 0.85 // a mended word explains less than a right one
 	smallWeight   = 0.06 // a small word of a phrase
 	leastCovered  = 0.6  // below this a phrase is no candidate at all
+	leastWorded   = 0.5  // and so much of its own words: things named alone ask for nothing
 	unanchored    = 0.7  // a message without a word of the trade must be explained to this share
 	wholeLimit    = 0.34 // phrases of less weight than this hold nothing but small words
 )
@@ -129,9 +137,14 @@ type rawPhrase struct {
 	alone  bool
 }
 
-func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
-	x := &index{stems: map[string]int{}, surfaces: map[int][]surface{}, lang: lang}
-	st := stemmer{lang, map[string]string{}}
+// newIndex builds the index of all wordings. same gives words of one meaning
+// the word that stands for them, in wordings and messages alike.
+func newIndex(raw []rawPhrase, lang string, filler func(string) bool, same map[string]string) *index {
+	x := &index{stems: map[string]int{}, same: map[string]string{}, surfaces: map[int][]surface{}, lang: lang}
+	for w, one := range same {
+		x.same[stem(w, lang)] = stem(one, lang)
+	}
+	st := stemmer{lang, map[string]string{}, x.same}
 	type parsed struct {
 		words []string
 		slots []string
@@ -194,6 +207,7 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool) *index {
 				heavy = max(heavy, x.weights[id])
 			}
 		}
+		p.worded = p.weight
 		p.weight += slotWeight*float64(len(p.slots)) + smallWeight*float64(len(p.small))
 		p.whole = heavy < wholeLimit
 		for _, n := range r.not {
@@ -237,7 +251,13 @@ func stem(w, lang string) string {
 	return s
 }
 
-func (x *index) stem(w string) string { return stem(w, x.lang) }
+func (x *index) stem(w string) string {
+	s := stem(w, x.lang)
+	if one, ok := x.same[s]; ok {
+		return one
+	}
+	return s
+}
 
 // know returns the stem a word stands for, mending one slip of the key in
 // words up to five letters and two in longer ones. everyday words are never
@@ -290,10 +310,13 @@ func (x *index) see(tokens []token, everyday func(string) bool) []seen {
 // floors, and the entries that the message's words gather on.
 func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 	words := x.see(tokens, everyday)
-	kinds := map[string]bool{}
+	kinds, counts := map[string]bool{}, map[string]int{}
 	for _, t := range tokens {
 		for _, k := range t.kinds {
 			kinds[k] = true
+			if t.weight > 0 { // the first word of the thing
+				counts[k]++
+			}
 		}
 	}
 	have := map[int]float64{}
@@ -312,6 +335,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 			hit[p.phrase] += p.weight * f
 		}
 	}
+	wordHit := maps.Clone(hit)
 	for i, p := range x.phrases {
 		for _, s := range p.slots {
 			if kinds[s] {
@@ -335,6 +359,9 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 	var out []candidate
 	for _, i := range ids {
 		p := x.phrases[i]
+		if wordHit[i] < leastWorded*p.worded || !p.filled(counts) {
+			continue
+		}
 		if covered := hit[i] / p.weight; covered < leastCovered || p.strict && covered < typoFactor || p.against(said) {
 			continue
 		}
@@ -504,6 +531,17 @@ func (x *index) gatherDocs() {
 	for id, docs := range x.docsOf {
 		x.docWeights[id] = math.Log(1+n/float64(max(1, len(docs)))) / math.Log(1+n)
 	}
+}
+
+// filled reports whether a phrase that asks for two things of a kind ("navy on
+// grey") finds as many.
+func (p phrase) filled(counts map[string]int) bool {
+	for i, s := range p.slots {
+		if slices.Contains(p.slots[:i], s) && counts[s] < 2 {
+			return false
+		}
+	}
+	return true
 }
 
 // against reports whether all words of one of the phrase's contrary wordings

@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -48,7 +49,15 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
 		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, english: map[string]string{},
 	}
+	same := map[string]string{}
 	for _, x := range base.Lexicons {
+		if x.Kind == "same" {
+			for one, list := range x.Words {
+				for _, w := range strings.Fields(list) {
+					same[w] = one
+				}
+			}
+		}
 		if x.Kind == "translate" {
 			for w, e := range x.Words {
 				l.english[Fold(w)] = e
@@ -65,7 +74,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		}
 	}
 	for _, lang := range []string{"en"} {
-		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler)
+		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler, same)
 	}
 	l.reader = <-reader
 	return l
@@ -263,6 +272,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Order = ReadOrder(reading, env)
 	a.Subject = withLine(a.Subject, a.Order)
 	found := l.index["en"].find(l.tokens(reading), l.everyday)
+	if a.Order.complete() {
+		found = ofOrders(found)
+	}
 	best := candidate{}
 	if len(found) > 0 {
 		best = found[0]
@@ -321,6 +333,18 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
 	return a
+}
+
+// ofOrders leaves of the candidates for a whole order those that may be asked of
+// one; words of its print and its blank are no question about them.
+func ofOrders(found []candidate) []candidate {
+	return slices.DeleteFunc(slices.Clone(found), func(c candidate) bool {
+		switch c.target.Topic {
+		case "setting", "colour", "placement", "method", "fault", "term":
+			return c.target.Entry == (Entry{}) || c.score < plainly
+		}
+		return false
+	})
 }
 
 // changesOrder reports a message that may change the order spoken of: it

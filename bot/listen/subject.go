@@ -251,6 +251,16 @@ func (o OrderReading) posted() bool {
 	return false
 }
 
+// complete reports an order with all that a price takes: how many of what, and
+// how large.
+func (o OrderReading) complete() bool {
+	if !o.posted() || len(o.Order.Lines) == 0 || len(o.Order.Lines[0].Prints) == 0 {
+		return false
+	}
+	l := o.Order.Lines[0]
+	return (l.Quantity > 0 || len(l.Sizes) > 0) && l.Prints[0].Width > 0
+}
+
 // counts reports an order with a number of pieces: a new one, and no answer to
 // what was asked about the last.
 func (o OrderReading) counts() bool {
