@@ -63,7 +63,7 @@ func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
 	out.Subject = merge(a.Subject, memory.Last.Subject)
 	out.Subject.Quantity, out.Subject.Width, out.Subject.Height = a.Subject.Quantity, a.Subject.Width, a.Subject.Height
 	if out.Topic == "method" && out.What == "can" && len(methods) == 0 {
-		out.Subject.Methods = memory.Last.Subject.Methods
+		out.Subject.Methods = memory.Last.Asked
 	}
 	if len(methods) > 0 {
 		out.Subject.Methods = methods

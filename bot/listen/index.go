@@ -98,6 +98,10 @@ const (
 	wholeLimit    = 0.34 // phrases of less weight than this hold nothing but small words
 )
 
+// asked is the factor of a term's wording where a message asks what a word
+// means and holds nothing else: the fault or setting of that name comes after.
+const asked = 1.1
+
 // A token is one word of the message as the index sees it.
 type token struct {
 	text    string
@@ -350,6 +354,7 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 			}
 		}
 	}
+	defines := asksMeaning(tokens)
 	anchored := slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 	ids := make([]int, 0, len(hit))
 	for i := range hit {
@@ -403,7 +408,11 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if p.alone && (m < 0.99 || named) {
 			continue
 		}
-		out = append(out, candidate{p.target, share * share * m * p.factor, hit[i], len(p.words), i})
+		factor := p.factor
+		if defines && p.target.Topic == "term" && factor == meant && m >= 0.99 {
+			factor = asked
+		}
+		out = append(out, candidate{p.target, share * share * m * factor, hit[i], len(p.words), i})
 	}
 	if c, ok := x.gather(tokens, words); ok {
 		out = append(out, c)
@@ -531,6 +540,26 @@ func (x *index) gatherDocs() {
 	for id, docs := range x.docsOf {
 		x.docWeights[id] = math.Log(1+n/float64(max(1, len(docs)))) / math.Log(1+n)
 	}
+}
+
+// asksMeaning reports "what is a platen", "whats ghosting", "define dwell",
+// "what does marry mean"; "what is the dwell" asks for a figure.
+func asksMeaning(tokens []token) bool {
+	if len(tokens) == 0 {
+		return false
+	}
+	word := func(i int, list ...string) bool { return i < len(tokens) && slices.Contains(list, tokens[i].text) }
+	if word(0, "define", "definition", "explain", "meaning") || word(len(tokens)-1, "mean", "means", "meaning") {
+		return true
+	}
+	if !word(0, "what", "whats", "what's", "wats") {
+		return false
+	}
+	i := 1
+	for word(i, "is", "s", "'s", "are") {
+		i++
+	}
+	return i < len(tokens) && !word(i, "the", "our", "my", "your")
 }
 
 // filled reports whether a phrase that asks for two things of a kind ("navy on

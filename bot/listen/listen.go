@@ -279,7 +279,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if len(found) > 0 {
 		best = found[0]
 	}
-	if c, ok := conversion(reading); ok && (best.score < accept || best.target.Topic == "convert" || best.target.Topic == "term") {
+	if c, ok := conversion(reading); ok && (best.score < plainly || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}

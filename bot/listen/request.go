@@ -29,7 +29,8 @@ type Ask struct {
 	Convert  Conversion
 	Text     string // the part of the message
 	Lang     string
-	Carried  bool // topic or subject came from the conversation
+	Asked    []string // of a remembered ask: the methods asked about, where another was advised
+	Carried  bool     // topic or subject came from the conversation
 }
 
 // A Near is a known thing close to what was said.
@@ -100,6 +101,7 @@ type Memory struct {
 	Order   *planner.Order // the order spoken of
 	Pending *Ask           // an ask that waits for one missing thing
 	Missing string         // what it waits for: "fibre", "colour", ...
+	Choice  string         // the one answer offered: what "yes" means
 	Art     *Art           // the artwork file that was looked at last
 }
 

@@ -346,6 +346,10 @@ func conversion(r span.Reading) (Conversion, bool) {
 		if u == "" || unitKind(u) != c.Kind || u == c.From {
 			continue
 		}
+		if i == at && i == len(r.Tokens)-1 { // "350 fahrenheit celsius"
+			c.To = u
+			return c, true
+		}
 		if i >= at && i > 0 && joiner(r.Tokens[i-1].Text) || i < at && i > 0 && asks(r.Tokens[i-1].Text) {
 			c.To = u
 			return c, true
@@ -363,9 +367,9 @@ func asks(w string) bool { return slices.Contains([]string{"many", "what", "cuan
 // unitOf gives the one spelling of a unit; notation is a closed class.
 func unitOf(w string) string {
 	switch strings.TrimSuffix(strings.ToLower(strings.TrimPrefix(w, "°")), ".") {
-	case "f", "fahrenheit", "degf":
+	case "f", "fahrenheit", "farenheit", "degf":
 		return "F"
-	case "c", "celsius", "centigrade", "degc":
+	case "c", "celsius", "celcius", "centigrade", "degc":
 		return "C"
 	case "in", "inch", "inches", "\"", "''":
 		return "in"
