@@ -73,7 +73,8 @@ const (
 func States() []State { return []State{Open, Priced, Promised, Running, Ready, Gone, Dropped} }
 
 // next lists the states an order may change to from each. A promise needs a
-// price; what was dropped or handed out by mistake comes back.
+// price; what was dropped comes back, and so does, by its own word, what was
+// handed out by mistake.
 func next(s State) []State {
 	switch s {
 	case Open:
@@ -86,8 +87,6 @@ func next(s State) []State {
 		return []State{Promised, Ready, Gone, Dropped}
 	case Ready:
 		return []State{Running, Gone, Dropped}
-	case Gone:
-		return []State{Ready}
 	case Dropped:
 		return []State{Priced}
 	}

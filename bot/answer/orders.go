@@ -1,8 +1,10 @@
 package answer
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -84,7 +86,7 @@ func (c *draft) spokenNumber() int {
 	if n := orderNumber(c.ask.Text); n > 0 {
 		return n
 	}
-	if c.ask.Subject.Duration > 0 || !c.ask.Subject.When.IsZero() {
+	if s := c.ask.Subject; s.Duration > 0 || s.Ref != "" || !s.When.IsZero() {
 		return 0
 	}
 	if all := anyCount.FindAllString(c.ask.Text, 2); len(all) == 1 {
@@ -94,31 +96,71 @@ func (c *draft) spokenNumber() int {
 	return 0
 }
 
-// recall gives a question about an order its order: the one it names, else the
-// one its conversation spoke of last.
+// recall gives a question about a price or a time the order it names.
 func (c *draft) recall() {
-	switch c.ask.Topic {
-	case "quote", "plan", "follow":
-	default:
-		return
-	}
 	n := orderNumber(c.ask.Text)
-	if n == 0 || c.ask.Order.IsOrder && !c.ask.Amend {
+	if n == 0 || c.ask.Order.IsOrder || c.ask.Topic != "quote" && c.ask.Topic != "plan" {
 		return
 	}
-	k, err := c.board.Order(c.ctx, n)
-	if err != nil {
-		return // a number that is none of ours: it was read as something else
+	// A number that is none of ours was read as something else.
+	if k, err := c.board.Order(c.ctx, n); err == nil {
+		c.turn.Memory.Order = &k.Order
 	}
-	if c.ask.Amend { // "history of order 12" is no wish for 12 pieces
-		if total(c.ask.Order.Order) != n {
-			return
-		}
-		c.ask.Topic, c.ask.What, c.ask.Amend, c.ask.Order = "board", "find", false, listen.OrderReading{}
-		c.r.Topic = "board"
-		return
+}
+
+// Aim corrects what a message was taken for by what only the board knows:
+// which orders there are, and that waits are kept. Without a board it changes
+// nothing.
+func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
+	if d.board == nil {
+		return ask
 	}
-	c.turn.Memory.Order = &k.Order
+	text := strings.ToLower(ask.Text)
+	switch {
+	case ask.Amend && ask.Subject.Duration > 0 && aboutWaits.MatchString(text):
+		ask.Topic, ask.What = "wait", "start" // "10 minute wait for the choir shirts" changes no order
+	case ask.Amend && orderNumber(text) > 0 && total(ask.Order.Order) == orderNumber(text) && d.onBoard(ctx, orderNumber(text)):
+		ask.Topic, ask.What = "board", "find" // "history of order 12" is no wish for 12 pieces
+	case ask.Amend && ask.Subject.Ref != "" && looksUp.MatchString(text):
+		ask.Topic, ask.What = "board", "find" // "find PO-77" changes no reference
+	case ask.Topic == "steps" && whatNext.MatchString(text) && aboutOrders(turn.Memory.Last):
+		ask.Topic, ask.What = "board", "next"
+	case ask.Topic == "none" && moves.MatchString(text) && d.onBoard(ctx, moved(text)):
+		ask.Topic, ask.What = "board", "state" // "drop 12"
+	default:
+		return ask
+	}
+	ask.Amend, ask.Order, ask.Entry, ask.Changes = false, listen.OrderReading{}, listen.Entry{}, nil
+	return ask
+}
+
+var (
+	aboutWaits = regexp.MustCompile(`\b(?:wait|timer|remind|ping)\b`)
+	whatNext   = regexp.MustCompile(`^\s*what(?:'s|\x{2019}s|s| is)? next\W*$`)
+	looksUp    = regexp.MustCompile(`^\s*(?:find|show|where|status|look)\b`)
+	moves      = regexp.MustCompile(`^\s*(?:drop|start|promise|reopen|mark|cancel)\s+#?(\d{1,7})\b`)
+)
+
+func moved(text string) int {
+	n, _ := strconv.Atoi(moves.FindStringSubmatch(text)[1]) // at most seven digits
+	return n
+}
+
+func (d *Desk) onBoard(ctx context.Context, number int) bool {
+	_, err := d.board.Order(ctx, number)
+	return err == nil
+}
+
+// aboutOrders reports a conversation about orders, or a new one.
+func aboutOrders(last *listen.Ask) bool {
+	if last == nil {
+		return true
+	}
+	switch last.Topic {
+	case "board", "quote", "plan", "wait":
+		return true
+	}
+	return false
 }
 
 // keep puts a quoted order on the board, or writes a changed wish into the one
@@ -173,6 +215,9 @@ func (c *draft) putOnBoard(k Kept) (Kept, error) {
 		if err != nil {
 			return k, err
 		}
+		if was.Number > 0 && reflect.DeepEqual(was.Order, k.Order) {
+			return was, nil
+		}
 		if was.Number > 0 && (was.State == Open || was.State == Priced) {
 			k.Number, k.Revision, k.Conversation, k.User, k.Created = was.Number, was.Revision, was.Conversation, was.User, was.Created
 			return c.board.Change(c.ctx, k, c.turn.User, c.turn.Now)
@@ -216,7 +261,7 @@ func (c *draft) orderButtons(k Kept) {
 	c.r.Suggestions = []string{"sheets", "timeline", fmt.Sprintf("make it %d", n), "promise it"}
 	of := fmt.Sprintf(" for order %d", k.Number)
 	c.r.Buttons = append(c.r.Buttons,
-		reply.Button{Label: "Sheets", Say: "sheets" + of},
+		reply.Button{Label: "Sheets", Say: "gang sheets" + of},
 		reply.Button{Label: "Timeline", Say: "timeline" + of},
 		reply.Button{Label: fmt.Sprintf("Make it %d", n), Say: fmt.Sprintf("make it %d", n)},
 		reply.Button{Label: "Promise it", Say: fmt.Sprintf("promise order %d", k.Number)},
@@ -390,6 +435,9 @@ func standing() []State { return []State{Promised, Running, Ready} }
 
 // boardList shows the orders in hand by due time, then what is only priced.
 func (c *draft) boardList() error {
+	if w := c.ask.Subject.When; !w.IsZero() && w.In(c.turn.Now.Location()).Format(time.DateOnly) != c.turn.Now.Format(time.DateOnly) {
+		return c.find() // "orders due Friday"
+	}
 	all, err := c.board.Find(c.ctx, OrderQuery{States: []State{Open, Priced, Promised, Running, Ready}})
 	if err != nil {
 		return err
@@ -407,8 +455,7 @@ func (c *draft) boardList() error {
 		c.suggest("24 black cotton tees, 9x7 front")
 		return nil
 	}
-	c.computed("orders", len(hand), "count")
-	c.say("board-head", "{n} {word} in hand{rest}.", "n", fmt.Sprint(len(hand)), "word", plural(len(hand), "order"), "rest", c.offeredWords(len(offered)))
+	c.boardHead(len(hand), len(offered))
 	shown := append(hand, offered...)
 	for _, k := range shown[:min(mostOnBoard, len(shown))] {
 		c.r.Lines = append(c.r.Lines, c.row(k))
@@ -418,12 +465,21 @@ func (c *draft) boardList() error {
 	return nil
 }
 
-func (c *draft) offeredWords(n int) string {
-	if n == 0 {
-		return ""
+// boardHead counts what is in hand and what is only offered.
+func (c *draft) boardHead(hand, offered int) {
+	if offered > 0 {
+		c.computed("offered", offered, "count")
 	}
-	c.computed("offered", n, "count")
-	return c.phrase("board-offered", ", {n} more not promised", "n", fmt.Sprint(n))
+	if hand == 0 {
+		c.say("board-offered-only", "Nothing is promised; {n} {word} wait for a yes or a price.", "n", fmt.Sprint(offered), "word", plural(offered, "order"))
+		return
+	}
+	c.computed("orders", hand, "count")
+	rest := ""
+	if offered > 0 {
+		rest = c.phrase("board-offered", ", {n} more not promised", "n", fmt.Sprint(offered))
+	}
+	c.say("board-head", "{n} {word} in hand{rest}.", "n", fmt.Sprint(hand), "word", plural(hand, "order"), "rest", rest)
 }
 
 func (c *draft) andMore(n int) {
@@ -588,7 +644,7 @@ func (c *draft) promise() error {
 	}
 	switch {
 	case k.State == Promised:
-		c.r.Lines = append(c.r.Lines, trimStop(c.row(k))+c.phrase("already", " already."))
+		c.r.Lines = append(c.r.Lines, c.phrase("already", "Already: {row}", "row", lowerFirst(c.row(k))))
 		return c.speak(k)
 	case k.Quote == nil:
 		c.say("no-price-yet", "{order} has no price yet, so it can't be promised: say what the blank costs us, or post it again.", "order", c.title(k))
@@ -657,7 +713,7 @@ func (c *draft) inTime(k Kept) error {
 }
 
 func (c *draft) cannot(k Kept, to State) {
-	c.say("cannot", "{order} is {state}, so it can't be made {to}: nothing was changed.", "order", c.title(k), "state", string(k.State), "to", string(to))
+	c.say("cannot", "{order} is {state}, so it can't become {to}: nothing was changed.", "order", c.title(k), "state", string(k.State), "to", string(to))
 }
 
 // wishedState reads the state out of what was said: "mark 12 ready", "drop it".
@@ -697,15 +753,14 @@ func (c *draft) changeState() error {
 	if err != nil || !ok {
 		return err
 	}
-	if to == Priced && k.State == Gone { // handed out by mistake: it is ready again
-		to = Ready
-	}
 	if err := c.speak(k); err != nil {
 		return err
 	}
 	switch {
+	case to == Priced && k.State == Gone: // handed out by mistake: it is ready again
+		to = Ready
 	case k.State == to:
-		c.r.Lines = append(c.r.Lines, trimStop(c.row(k))+c.phrase("already", " already."))
+		c.r.Lines = append(c.r.Lines, c.phrase("already", "Already: {row}", "row", lowerFirst(c.row(k))))
 		return nil
 	case !slices.Contains(next(k.State), to):
 		c.cannot(k, to)
@@ -741,7 +796,10 @@ func (c *draft) suggestFor(k Kept) {
 	case Promised:
 		c.suggest("start order "+n, "timeline for order "+n)
 	case Running:
-		c.suggest("mark order "+n+" ready", "start the cool peel for order "+n)
+		c.suggest("mark order " + n + " ready")
+		if name := c.coldPeel(k.Order); name != "" {
+			c.suggest("start the " + name + " for order " + n)
+		}
 	case Ready:
 		c.suggest("order " + n + " picked up")
 	case Dropped, Gone:
@@ -754,6 +812,9 @@ func (c *draft) suggestFor(k Kept) {
 func (c *draft) find() error {
 	if strings.Contains(strings.ToLower(c.ask.Text), "history") || strings.Contains(strings.ToLower(c.ask.Text), "who changed") {
 		return c.history()
+	}
+	if wishedState(c.ask.Text) == Priced && !asksWhether(c.ask.Text) {
+		return c.changeState()
 	}
 	if c.spokenNumber() == 0 {
 		if q, ok := c.query(); ok {
@@ -954,9 +1015,7 @@ func (d *Desk) Entries(orders []Kept, turn Turn) []Entry {
 		if k.Total != "" {
 			e.Detail = k.Total + " " + k.Currency
 		}
-		for _, s := range c.stateButtons(k) {
-			e.Buttons = append(e.Buttons, s)
-		}
+		e.Buttons = c.stateButtons(k)
 		out = append(out, e)
 	}
 	return out
@@ -970,7 +1029,11 @@ func (c *draft) stateButtons(k Kept) []reply.Button {
 	case Promised:
 		return []reply.Button{{Label: "Start", Say: "start order " + n}, {Label: "Timeline", Say: "timeline for order " + n}}
 	case Running:
-		return []reply.Button{{Label: "Ready", Say: "mark order " + n + " ready"}, {Label: "Start the wait", Say: "start the wait for order " + n}}
+		buttons := []reply.Button{{Label: "Ready", Say: "mark order " + n + " ready"}}
+		if name := c.coldPeel(k.Order); name != "" {
+			buttons = append(buttons, reply.Button{Label: "Start the " + name, Say: "start the " + name + " for order " + n})
+		}
+		return buttons
 	case Ready:
 		return []reply.Button{{Label: "Picked up", Say: "order " + n + " picked up"}}
 	}

@@ -55,6 +55,10 @@ func (c *draft) startWait() error {
 	default:
 		w.Name, order = c.waitName(), c.turn.Memory.Order
 	}
+	if named && c.ask.Subject.Duration == 0 && c.coldPeel(k.Order) == "" {
+		c.asked("duration", c.phrase("no-cool-wait", "{order} has no cold peel to wait for: for how long, then?", "order", c.title(k)), fmt.Sprintf("10 min wait for order %d", k.Number))
+		return nil
+	}
 	length, ok := c.waitLength(order)
 	if !ok {
 		return nil
