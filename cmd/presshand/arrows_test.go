@@ -28,6 +28,7 @@ func arrows() []arrow {
 		{"presshand/bot/reply", []string{"presshand/planner"}, "a reply knows no face and no trade"},
 		{"presshand/bot/listen", []string{"presshand/bot/listen", "presshand/knowledge", "presshand/planner"}, "listening knows words, not answers"},
 		{"presshand/bot/answer", []string{"presshand/bot/listen", "presshand/bot/reply", "presshand/knowledge", "presshand/planner"}, "answers know no face and no turn"},
+		{"presshand/bot/rephrase", []string{"presshand/bot/reply", "presshand/knowledge"}, "rewording knows replies and words, not answers"},
 		{"presshand/bot/terminal", []string{"presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/workspace", []string{"presshand/bot/workspace", "presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/bottest", []string{"presshand"}, "for tests only"},

@@ -16,8 +16,9 @@ import (
 
 // askCommand answers one question and ends.
 type askCommand struct {
-	JSON bool     `name:"json" help:"Write the answer object."`
-	Text []string `arg:"" help:"The question or order."`
+	Rephrase bool     `help:"Let the model of PRESSHAND_MODEL_URL reword the answer, behind a guard."`
+	JSON     bool     `name:"json" help:"Write the answer object."`
+	Text     []string `arg:"" help:"The question or order."`
 }
 
 // Run implements the command.
@@ -26,6 +27,7 @@ func (c *askCommand) Run(s *session) error {
 	if err := m.Readable(); err != nil {
 		return err
 	}
+	s.rephrase = c.Rephrase
 	h, err := s.open()
 	if err != nil {
 		return err

@@ -14,11 +14,13 @@ import (
 
 // chatCommand holds a conversation.
 type chatCommand struct {
-	JSON bool `name:"json" help:"One answer object a line, flushed after each message."`
+	Rephrase bool `help:"Let the model of PRESSHAND_MODEL_URL reword the answer, behind a guard."`
+	JSON     bool `name:"json" help:"One answer object a line, flushed after each message."`
 }
 
 // Run implements the command.
 func (c *chatCommand) Run(s *session) error {
+	s.rephrase = c.Rephrase
 	h, err := s.open()
 	if err != nil {
 		return err

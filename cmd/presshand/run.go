@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"presshand/bot/rephrase"
 )
 
 // Exit status, as promised to scripts.
@@ -60,7 +62,9 @@ type session struct {
 
 	log      *slog.Logger // nil where nothing is logged
 	pictures bool         // answers carry pictures
-	closers  []io.Closer  // what is open until the command ends
+	rephrase bool         // answers are reworded, whatever the profile says
+	meter    rephrase.Meter
+	closers  []io.Closer // what is open until the command ends
 }
 
 // close closes what the command opened, the last first.

@@ -54,6 +54,11 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 		settings = append(settings, answer.WithBoard(kept))
 		options = append(options, bot.WithMemories(kept), bot.WithGaps(kept))
 	}
+	reword, err := s.rewording(base, profile)
+	if err != nil {
+		return nil, err
+	}
+	options = append(options, reword...)
 	if s.pictures {
 		settings = append(settings, answer.WithPictures())
 	}

@@ -1,0 +1,271 @@
+package rephrase
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Reasons for which a reply is refused.
+const (
+	Empty     = "empty"
+	TooLong   = "too long"
+	Lines     = "lines"
+	Tokens    = "tokens"
+	Sentences = "sentences"
+	Digit     = "digit"
+	Number    = "number word"
+	Unit      = "unit"
+	Link      = "link"
+	Mention   = "mention"
+	Negation  = "negation"
+	Language  = "language"
+	Odd       = "odd character"
+	Word      = "word"
+	Order     = "order"
+	Dropped   = "dropped"
+	Clauses   = "clauses"
+)
+
+// An item is what must stand in the reply as in the source: a token, a content
+// word in its common form, a bracket, a question mark.
+type item struct {
+	text string
+	gap  gap // before it
+}
+
+// A gap is what lies between two items and may change within limits.
+type gap struct {
+	hard bool // . ; : !
+	soft bool // , - and dashes
+	link bool // and, so, then
+}
+
+func (g gap) any() bool { return g.hard || g.soft || g.link }
+
+// growth bounds a line: small words may double a short line, no more.
+func growth(source string) int { return 2*len(source) + 40 }
+
+// judge returns "" where out is source reworded, or the reason why not.
+func (w *words) judge(source, out string, other *words) string {
+	switch {
+	case strings.TrimSpace(out) == "":
+		return Empty
+	case len(out) > growth(source):
+		return TooLong
+	}
+	if reason := scan(out); reason != "" {
+		return reason
+	}
+	want, _, _ := w.items(source)
+	got, raw, odd := w.items(out)
+	if odd {
+		return Odd
+	}
+	if sentences(out) > sentences(source) {
+		return Sentences
+	}
+	if reason := w.compare(want, got); reason != "" {
+		return w.name(reason, want, got, raw, other)
+	}
+	return ""
+}
+
+// scan looks for what never stands in a reply, before any word is read.
+func scan(out string) string {
+	switch {
+	case strings.ContainsFunc(out, unicode.IsNumber):
+		return Digit
+	case strings.Contains(out, "://") || strings.Contains(out, "www.") || strings.Contains(out, "]("):
+		return Link
+	case strings.ContainsAny(out, "@<>"):
+		return Mention
+	}
+	return ""
+}
+
+// compare holds the reply's items against the source's, gap by gap.
+func (w *words) compare(want, got []item) string {
+	for i := range min(len(want), len(got)) {
+		a, b := want[i], got[i]
+		if a.text != b.text {
+			return Word
+		}
+		if i == 0 {
+			continue
+		}
+		if a.gap.any() != b.gap.any() || b.gap.hard && !(a.gap.hard || a.gap.soft) {
+			return Clauses
+		}
+	}
+	switch {
+	case len(want) > len(got):
+		return Dropped
+	case len(want) < len(got):
+		return Word
+	}
+	return ""
+}
+
+// name finds the most telling reason for a refusal.
+func (w *words) name(reason string, want, got []item, raw []string, other *words) string {
+	if reason == Clauses {
+		return reason
+	}
+	if !slices.Equal(tokensOf(want), tokensOf(got)) {
+		return Tokens
+	}
+	source := map[string]int{}
+	for _, x := range want {
+		source[x.text]++
+	}
+	foreign := 0
+	for _, x := range got {
+		if source[x.text] > 0 {
+			source[x.text]--
+			continue
+		}
+		switch {
+		case w.negation[x.text] || other.negation[x.text]:
+			return Negation
+		case w.number[x.text]:
+			return Number
+		case w.unit[x.text]:
+			return Unit
+		}
+		reason = Word
+	}
+	for _, r := range raw {
+		if _, ok := w.joining.match([]string{r}); ok {
+			continue
+		}
+		if _, ok := other.joining.match([]string{r}); ok {
+			foreign++
+		}
+	}
+	switch {
+	case foreign > 1:
+		return Language
+	case len(want) == len(got) && same(want, got):
+		return Order
+	}
+	return reason
+}
+
+func same(a, b []item) bool {
+	sorted := func(list []item) []string {
+		var out []string
+		for _, x := range list {
+			out = append(out, x.text)
+		}
+		slices.Sort(out)
+		return out
+	}
+	return slices.Equal(sorted(a), sorted(b))
+}
+
+func tokensOf(items []item) []string {
+	var out []string
+	for _, x := range items {
+		if strings.HasPrefix(x.text, "[[") {
+			out = append(out, x.text)
+		}
+	}
+	return out
+}
+
+// sentences counts the ends of sentences in a line; one without an end is one.
+func sentences(s string) int {
+	n := 0
+	s = strings.TrimSpace(s)
+	for i, r := range s {
+		if strings.ContainsRune(".!?", r) && (i+1 == len(s) || s[i+1] == ' ' || s[i+1] == ')') {
+			n++
+		}
+	}
+	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "!") && !strings.HasSuffix(s, "?") {
+		n++
+	}
+	return n
+}
+
+// items reads a masked line. raw holds its words as they stand; odd reports a
+// character that no answer needs.
+func (w *words) items(line string) (list []item, raw []string, odd bool) {
+	var run []string // words with nothing but blanks between
+	var g gap
+	put := func(text string) {
+		list = append(list, item{text, g})
+		g = gap{}
+	}
+	flush := func() {
+		raw = append(raw, run...)
+		for len(run) > 0 {
+			n := w.common(run, put, &g)
+			run = run[n:]
+		}
+		run = nil
+	}
+	for at := 0; at < len(line); {
+		if n := wordLength(line[at:]); n > 0 {
+			run = append(run, strings.ToLower(strings.ReplaceAll(line[at:at+n], "’", "'")))
+			at += n
+			continue
+		}
+		r, n := utf8.DecodeRuneInString(line[at:])
+		if r == ' ' {
+			at++
+			continue
+		}
+		flush()
+		switch {
+		case isToken(line[at:]):
+			n = len(token(0))
+			put(line[at : at+n])
+		case r == '(' || r == ')' || r == '?' || r == '¿' || r == '%' || r == '/' || r == '+':
+			put(string(r))
+		case strings.ContainsRune(".;:!", r):
+			g.hard = true
+		case strings.ContainsRune(",-–—¡", r):
+			g.soft = true
+		default:
+			odd = true
+		}
+		at += n
+	}
+	flush()
+	return list, raw, odd
+}
+
+func isToken(s string) bool {
+	return len(s) >= 6 && s[:2] == "[[" && s[4:6] == "]]" && upper(s[2]) && upper(s[3])
+}
+
+func upper(c byte) bool { return 'A' <= c && c <= 'Z' }
+
+// common takes the wording at the head of run in its common form and returns
+// how many words that were.
+func (w *words) common(run []string, put func(string), g *gap) int {
+	small, isSmall := w.joining.match(run)
+	if p, ok := w.synonyms.match(run); ok && len(p.words) >= len(small.words) {
+		for rest := p.means; len(rest) > 0; {
+			if s, ok := w.joining.match(rest); ok {
+				rest = rest[len(s.words):]
+				continue
+			}
+			put(rest[0])
+			rest = rest[1:]
+		}
+		return len(p.words)
+	}
+	if isSmall {
+		return len(small.words)
+	}
+	if w.linking[run[0]] {
+		g.link = true
+		return 1
+	}
+	put(run[0])
+	return 1
+}
