@@ -26,7 +26,6 @@ type Bot struct {
 	log      *slog.Logger
 	now      func() time.Time
 	zone     *time.Location
-	voices   *voices // nil where answers are not reworded
 }
 
 // Gaps records what could not be answered, for whoever writes the knowledge.
@@ -99,16 +98,16 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 		b.memories.Put(m.Conversation, memory)
 		return r
 	}
-	if r, ok := b.chosen(m); ok {
-		return r
-	}
 	request := b.listener.Listen(m.Text, memory.Memory, now)
+	if first := request.Asks[0]; first.Topic == "help" && first.What == "yes" && memory.Choice != "" {
+		request = b.listener.Listen(memory.Choice, memory.Memory, now)
+	}
 	b.log.DebugContext(ctx, "understood", "text", m.Text, "topic", request.Asks[0].Topic, "what", request.Asks[0].What, "score", request.Asks[0].Score)
 	r = b.answer(ctx, m, request, &memory, now)
 	r.Question = m.Text
 	b.memories.Put(m.Conversation, memory)
 	b.record(ctx, request, r, now)
-	return b.reword(ctx, m, request, r)
+	return r
 }
 
 // answer answers each ask of a request and puts the replies together.
@@ -129,7 +128,6 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 	turn := answer.Turn{Memory: memory.Memory, Now: now, User: m.User, Owner: m.Owner, Shared: m.Shared, Conversation: m.Conversation}
 	var out reply.Reply
 	for i, ask := range request.Asks {
-		ask = b.desk.Aim(ctx, ask, turn)
 		one := b.desk.Answer(ctx, ask, turn)
 		memory.remember(ask, one)
 		turn.Memory = memory.Memory

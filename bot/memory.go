@@ -22,16 +22,27 @@ type Remembered struct {
 func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 	if r.Outcome == reply.Asked && r.Missing != "" {
 		pending := ask
-		m.Pending, m.Missing = &pending, r.Missing
+		m.Pending, m.Missing, m.Choice = &pending, r.Missing, ""
+		if len(r.Buttons) == 1 { // "shall I take that?": yes means the one thing offered
+			m.Choice = r.Buttons[0].Say
+		}
+		if ask.Order.IsOrder {
+			order := ask.Order.Order
+			m.Order = &order
+		}
 		return
 	}
 	switch ask.Topic {
 	case "help", "none", "follow":
 		return
 	}
-	m.Pending, m.Missing = nil, ""
+	m.Pending, m.Missing, m.Choice = nil, "", ""
 	if r.Outcome != reply.Declined {
 		last := ask
+		last.Asked = ask.Subject.Methods
+		if id, ok := recommended(ask, r); ok { // what comes next is about the method advised
+			last.Subject.Methods = []string{id}
+		}
 		m.Last = &last
 	}
 	if ask.Topic == "board" && r.Order != nil { // an order of the board is spoken of from now on
@@ -41,6 +52,20 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 	if ask.Order.IsOrder && r.Order != nil {
 		m.Order = kept(ask.Order.Order, *r.Order)
 	}
+}
+
+// recommended is the method an answer about methods comes to.
+func recommended(ask listen.Ask, r reply.Reply) (id string, ok bool) {
+	if ask.Topic != "method" || ask.What != "" && ask.What != "can" {
+		return "", false
+	}
+	for _, f := range r.Facts {
+		if f.Name == "method" {
+			id, ok = f.Value.(string)
+			return id, ok
+		}
+	}
+	return "", false
 }
 
 // kept is an order as it was said, with the spots that were taken for its

@@ -78,6 +78,16 @@ func (d *Desk) artWish(s listen.Subject) artwork.Wish {
 		w.Method = m.Name
 		w.Rules = d.artRules(m)
 	}
+	if w.Method == "" { // whatever the method, too few pixels are too few
+		for _, m := range d.methods {
+			k, ok := d.base.Method(m.ID)
+			if ok && m.Owned && k.Values["wanted_ppi"].Known() {
+				r := d.artRules(k)
+				w.Rules = artwork.Rules{WantedPPI: r.WantedPPI, WarnPPI: r.WarnPPI, RefusePPI: r.RefusePPI, LargestAt: r.LargestAt, White: true, Black: true, HoldsSoft: true}
+				break
+			}
+		}
+	}
 	return w
 }
 
@@ -190,6 +200,24 @@ func (c *draft) found(text string) {
 	c.fact(reply.Fact{Name: "finding", Value: text, Source: reply.Source{Kind: "computed"}})
 }
 
+// largestPrints says how large so many pixels can be printed.
+func (c *draft) largestPrints(pixels float64) {
+	m := c.asksAbout()[0]
+	wanted, warn := m.Values["wanted_ppi"], m.Values["warn_ppi"]
+	if !wanted.Known() || !warn.Known() {
+		c.asked("size", c.phrase("ask-ppi", "How many pixels wide is the file, and how wide is the print?"))
+		return
+	}
+	most, best := floorLength(c, unit.Inches(pixels/warn.Is).MM()), floorLength(c, unit.Inches(pixels/wanted.Is).MM())
+	c.computed("pixels", pixels, "px")
+	c.computed("largest_width", round(most.MM()), "mm")
+	c.computed("best_width", round(best.MM()), "mm")
+	c.fact(factOf("warn_ppi", warn, m.ID))
+	c.fact(factOf("wanted_ppi", wanted, m.ID))
+	c.say("largest-print", "Up to {most} on its long side at {warn} ppi, {best} at {wanted} ppi.", "most", c.style.Length(most), "warn", plain(warn.Is), "best", c.style.Length(best), "wanted", plain(wanted.Is))
+	c.suggest("send the file and I look at it")
+}
+
 // art answers questions about artwork that no file came with.
 func (c *draft) art() {
 	if c.ask.What == "ppi" {
@@ -202,7 +230,11 @@ func (c *draft) art() {
 // ppi works out how dense a picture of so many pixels is at a printed width.
 func (c *draft) ppi() {
 	s := c.ask.Subject
-	if s.Pixels == 0 || s.Width == 0 && s.Height == 0 {
+	if s.Pixels > 0 && s.Width == 0 && s.Height == 0 {
+		c.largestPrints(s.Pixels)
+		return
+	}
+	if s.Pixels == 0 {
 		c.asked("size", c.phrase("ask-ppi", "How many pixels wide is the file, and how wide is the print?"))
 		return
 	}

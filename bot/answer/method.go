@@ -88,8 +88,8 @@ func (c *draft) recommend(t thing, s listen.Subject, plan method.Plan) {
 	best, ok := plan.Best()
 	c.verdicts(plan)
 	if !ok {
-		c.say("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(t, 1)), "because", stop(c.becauseOf(plan.Choices[0])))
-		c.cares(plan.Choices[0])
+		c.say("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(t, 1)), "because", stop(c.becauseOf(firstOwned(plan))))
+		c.cares(firstOwned(plan))
 		c.suggest("what would suit it?", "another blank")
 		return
 	}
@@ -106,6 +106,16 @@ func (c *draft) recommend(t thing, s listen.Subject, plan method.Plan) {
 	c.traits(m)
 	c.cares(best)
 	c.suggest("settings", "quote it", "why?", "steps")
+}
+
+// firstOwned is the first choice the shop has the kit for, else the first.
+func firstOwned(plan method.Plan) method.Choice {
+	for _, x := range plan.Choices {
+		if x.Owned {
+			return x
+		}
+	}
+	return plan.Choices[0]
 }
 
 // traits says how the print feels and how long it lasts, in one line.

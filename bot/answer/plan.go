@@ -33,6 +33,9 @@ func (c *draft) plan() {
 	if c.troubled(o) {
 		return
 	}
+	if when := c.ask.Subject.When; o.Due == "" && !when.IsZero() { // "can it be ready at 11"
+		o.Due = when.Format(time.RFC3339)
+	}
 	done, ok := c.costed(o)
 	if !ok {
 		return

@@ -3,7 +3,9 @@ package answer
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -99,12 +101,31 @@ func (c *draft) troubled(o planner.Order) bool {
 // conversation's.
 func (c *draft) order() (planner.Order, bool) {
 	if c.ask.Order.IsOrder {
-		return c.ask.Order.Order, true
+		return c.withTalk(c.ask.Order.Order), true
 	}
 	if c.turn.Memory.Order != nil {
 		return *c.turn.Memory.Order, true
 	}
 	return planner.Order{}, false
+}
+
+// withTalk fills the blank that was just talked of into an order that names
+// none: "quote 20 of them, 8x8 front".
+func (c *draft) withTalk(o planner.Order) planner.Order {
+	last := c.turn.Memory.Last
+	if last == nil || len(o.Lines) != 1 || o.Lines[0].Item != "" || last.Subject.Item == "" {
+		return o
+	}
+	o.Lines = slices.Clone(o.Lines)
+	l := &o.Lines[0]
+	l.Item = last.Subject.Item
+	if l.Colour == "" {
+		l.Colour = last.Subject.Colour
+	}
+	if len(l.Fibre) == 0 {
+		l.Fibre = last.Subject.Fibre
+	}
+	return o
 }
 
 // costed works an order out, or asks for what is missing.
@@ -129,6 +150,7 @@ func (c *draft) lack(l *Lack) {
 	for _, f := range l.Facts {
 		c.fact(f)
 	}
+	c.takeChanges()
 	if l.Refuse {
 		c.r.Lines = append(c.r.Lines, l.Ask)
 		c.caution(l.Caution...)
@@ -201,7 +223,7 @@ func otherQuantities(n int) []int {
 		}
 		return (v + 5) / 6 * 6
 	}
-	return []int{round(n + n/2), round(2 * n)}
+	return []int{round(n + max(1, n/2)), round(2*n + 1/n)} // one more at the least
 }
 
 // offer is the answer to a posted order.
@@ -243,8 +265,8 @@ func (c *draft) offer(done Costed) {
 	c.workTable(done)
 	c.careLines(w)
 	for _, b := range q.Breaks {
-		if b.Quantity > n {
-			c.computed("price_each", money(b.PriceEach), q.Currency.Code)
+		if b.Quantity > n && b.PriceEach.LessThan(effective(q, n)) {
+			c.computed(fmt.Sprintf("price_each_at_%d", b.Quantity), money(b.PriceEach), q.Currency.Code)
 			c.say("at-quantity", "At {n}: {each} each.", "n", fmt.Sprint(b.Quantity), "each", money(b.PriceEach))
 			break
 		}
@@ -261,10 +283,7 @@ func (c *draft) offer(done Costed) {
 	for _, risk := range q.Risks {
 		c.r.Lines = append(c.r.Lines, stop(upper(risk)))
 	}
-	for _, x := range c.ask.Changes {
-		c.fact(reply.Fact{Name: "change", Value: x, Source: reply.Source{Kind: "computed"}})
-		c.assume(c.phrase("changed", "{what} now", "what", trimStop(x)))
-	}
+	c.takeChanges()
 	for _, a := range w.Assumed {
 		c.assume(a)
 	}
@@ -283,6 +302,33 @@ func (c *draft) examplePrices() {
 		c.assume(c.phrase("assume-example", "example prices of an invented shop"))
 	}
 }
+
+// takeChanges says what was taken of a change to the order.
+func (c *draft) takeChanges() {
+	for _, x := range c.ask.Changes {
+		x = c.inShopUnits(trimStop(x))
+		c.fact(reply.Fact{Name: "change", Value: x, Source: reply.Source{Kind: "computed"}})
+		c.assume(c.phrase("changed", "{what} now", "what", x))
+	}
+}
+
+// inShopUnits rewrites sizes in mm for a shop that thinks in inches.
+func (c *draft) inShopUnits(text string) string {
+	if !c.style.Inches {
+		return text
+	}
+	return sizeInMM.ReplaceAllStringFunc(text, func(s string) string {
+		m := sizeInMM.FindStringSubmatch(s)
+		w, errW := strconv.ParseFloat(m[1], 64)
+		h, errH := strconv.ParseFloat(m[2], 64)
+		if errW != nil || errH != nil {
+			return s
+		}
+		return c.style.Size(unit.Millimetres(w), unit.Millimetres(h))
+	})
+}
+
+var sizeInMM = regexp.MustCompile(`(\d+(?:\.\d+)?) x (\d+(?:\.\d+)?) mm`)
 
 // effective is what one piece comes to where everything is shared out: total
 // over quantity, rounded to the currency's places.
@@ -349,10 +395,14 @@ func (c *draft) workTable(done Costed) {
 	c.computed("sheets", q.Sheets, "count")
 	spare := q.Make - total(done.Work.Order)
 	made := fmt.Sprint(q.Make)
-	if spare > 0 {
+	if l := done.Work.Lines[0]; len(done.Work.Lines) == 1 && l.Blanks == "theirs" { // no spare blank, so spare prints only
+		made = fmt.Sprintf("%d, %d prints", l.Quantity, q.Make)
+		c.computed("spares", spare, "count")
+	} else if spare > 0 {
 		made += fmt.Sprintf(" (%d spare)", spare)
 		c.computed("spares", spare, "count")
 	}
+	c.fetchLine(done)
 	onPress := pressTime(p)
 	c.computed("press_time_total", onPress.Seconds(), "s")
 	c.computed("hands_on", p.HandsOn.Seconds(), "s")
@@ -362,6 +412,38 @@ func (c *draft) workTable(done Costed) {
 		Rows: [][]string{{made, c.sheetWords(done.Work, q.Sheets),
 			c.style.Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style.Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
 	})
+}
+
+// fetchLine says which blanks to fetch where spares are kept by size: more
+// blanks than prints, since a spare M is no use for an L.
+func (c *draft) fetchLine(done Costed) {
+	q := done.Price
+	spare := q.Spares.BySize
+	if q.Spares.Rule == price.Commonest {
+		spare = q.Spares.Commonest
+	}
+	ordered, sized := 0, false
+	for _, l := range done.Work.Lines {
+		if l.Blanks != "theirs" {
+			ordered += l.Quantity
+			sized = sized || len(l.Sizes) > 1
+		}
+	}
+	if !sized || spare.Count == 0 {
+		return
+	}
+	var parts []string
+	for _, b := range spare.Sizes {
+		name := b.Size
+		if name == "" {
+			name = b.Colour
+		}
+		c.computed("spare_"+name, b.Count, "count")
+		parts = append(parts, fmt.Sprintf("%d %s", b.Count, name))
+	}
+	c.computed("blanks", ordered+spare.Count, "count")
+	c.computed("spare_blanks", spare.Count, "count")
+	c.say("fetch", "Fetch {n} blanks: {spare} spare ({parts}).", "n", fmt.Sprint(ordered+spare.Count), "spare", fmt.Sprint(spare.Count), "parts", join(parts))
 }
 
 // sheetWords writes the sheets of an order, and that there can be no fewer
@@ -433,7 +515,7 @@ func (c *draft) private(done Costed) {
 	}
 	q := done.Price
 	cost := q.Cost.Total()
-	c.r.Private = append(c.r.Private, c.phrase("cost-line", "For you only: cost {cost}, profit {profit}, {hour} a press hour.",
+	c.r.Private = append(c.r.Private, c.phrase("cost-line", "For you only: cost {cost}, profit {profit}, {hour} for each hour a press is closed.",
 		"cost", q.Currency.Format(cost), "profit", q.Currency.Format(q.Profit), "hour", q.Currency.Format(q.ProfitPerPressHour)))
 }
 
@@ -466,8 +548,8 @@ func (c *draft) breaks(done Costed) {
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprint(b.Quantity), q.Currency.Format(b.PriceEach), q.Currency.Format(b.Total)})
 		c.computed("quantity", b.Quantity, "count")
-		c.computed("price_each", q.Currency.Format(b.PriceEach), q.Currency.Code)
-		c.computed("price_total", q.Currency.Format(b.Total), q.Currency.Code)
+		c.computed(fmt.Sprintf("price_each_at_%d", b.Quantity), q.Currency.Format(b.PriceEach), q.Currency.Code)
+		c.computed(fmt.Sprintf("price_total_at_%d", b.Quantity), q.Currency.Format(b.Total), q.Currency.Code)
 	}
 	c.say("breaks", "{n} pieces are {each} each; at other quantities:", "n", fmt.Sprint(n), "each", q.Currency.Format(effective(q, n)))
 	c.r.Tables = append(c.r.Tables, t)
@@ -640,7 +722,7 @@ func (c *draft) whyPrice(done Costed) {
 		amount decimal.Decimal
 	}{{"blanks", q.Cost.Blanks}, {"sheets", q.Cost.Sheets}, {"toner", q.Cost.Toner}, {"labour", q.Cost.Labour}, {"machine", q.Cost.Machine},
 		{"energy", q.Cost.Energy}, {"spoilage", q.Cost.Spoilage}, {"overhead", q.Cost.Overhead}, {"cost in all", q.Cost.Total()}, {"profit", q.Profit}} {
-		c.computed("cost "+part.name, q.Currency.Format(part.amount), q.Currency.Code)
+		c.computed("cost_"+strings.ReplaceAll(part.name, " ", "_"), q.Currency.Format(part.amount), q.Currency.Code)
 		rows = append(rows, []string{part.name, q.Currency.Format(part.amount)})
 	}
 	c.r.Tables = append(c.r.Tables, reply.Table{Title: fmt.Sprintf("What %d pieces cost us:", n), Header: []string{"part", q.Currency.Code}, Rows: rows, Right: []bool{false, true}})

@@ -1,6 +1,10 @@
 package answer
 
 import (
+	"slices"
+	"strings"
+
+	"presshand/bot/listen"
 	"presshand/knowledge"
 	"presshand/planner/unit"
 )
@@ -68,7 +72,42 @@ func (c *draft) recipe(methodID string, t thing) (*knowledge.Recipe, bool) {
 	if t.fabric != nil {
 		fabric = t.fabric.ID
 	}
-	return c.base.RecipeFor(methodID, blank, t.fibre, fabric)
+	r, ok := c.base.RecipeFor(methodID, blank, t.fibre, fabric)
+	if gentle := c.gentler(methodID, t, r); gentle != nil {
+		return gentle, true
+	}
+	return r, ok
+}
+
+// gentler returns a cooler recipe where a rule that holds for the thing names a
+// lower press temperature than its recipe: dyed polyester bleeds, whatever the
+// garment's own recipe says. Nil where none does.
+func (c *draft) gentler(methodID string, t thing, r *knowledge.Recipe) *knowledge.Recipe {
+	if r == nil || len(t.fibre) == 0 {
+		return nil
+	}
+	_, plan, err := c.choose(t, listen.Subject{})
+	if err != nil {
+		return nil
+	}
+	for _, x := range plan.Choices {
+		if x.Method != methodID {
+			continue
+		}
+		for _, id := range append(slices.Clone(x.Rules), x.Cares...) {
+			rule, ok := c.base.Rule(id)
+			if !ok || !rule.Values["press_temperature"].Known() || r.Press.Temperature.Is <= rule.Values["press_temperature"].High {
+				continue
+			}
+			for _, fibre := range keysByShare(t.fibre) {
+				cooler, ok := c.base.RecipeFor(methodID, "", map[string]int{fibre: whole}, "")
+				if ok && cooler.Press.Temperature.Is <= rule.Values["press_temperature"].High {
+					return cooler
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // dwellPart is one closing of the press and how an answer speaks of it.
@@ -199,7 +238,8 @@ func (c *draft) run(r *knowledge.Recipe, m *knowledge.Method, t thing, first str
 	if len(after) > 0 {
 		c.say("run-after", "After: {parts}.", "parts", join(after))
 	}
-	if m.InsideSheet.Given && m.InsideSheet.Is && !several && (t.blank == nil || t.blank.Kind == "garment") {
+	noted := slices.ContainsFunc(r.Notes, func(n knowledge.Text) bool { return strings.Contains(string(n), "inside") })
+	if m.InsideSheet.Given && m.InsideSheet.Is && !several && !noted && (t.blank == nil || t.blank.Kind == "garment") {
 		c.flag("inside_sheet", m.InsideSheet, m.ID)
 		c.say("inside", "Cover sheet on top, and a sheet inside the garment.")
 	}

@@ -67,6 +67,9 @@ func (d *Desk) thing(s listen.Subject) thing {
 			t.assumed = append(t.assumed, "white, as hard blanks for sublimation are")
 		}
 	}
+	if t.blank != nil && t.blank.Kind == "hard" && len(t.blank.Fibre) == 0 {
+		t.fibre = nil // a fibre that came from earlier talk says nothing of a mug
+	}
 	d.colourOf(&t)
 	return t
 }

@@ -217,7 +217,7 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 		}
 		best, ok := plan.Best()
 		if !ok {
-			return &Lack{Ask: c.phrase("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(plan.Choices[0]) }))), Refuse: true}
+			return &Lack{Ask: c.phrase("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(firstOwned(plan)) }))), Refuse: true}
 		}
 		id = best.Method
 	}
@@ -385,7 +385,8 @@ func (c *draft) tooLarge(prints []planner.Print) *Lack {
 	}
 	return &Lack{Missing: "size", Facts: []reply.Fact{size("largest_width", wide), size("largest_height", high)}, Ask: c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
 		"size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)),
-		"largest", c.style.Size(wide, high))}
+		"largest", c.style.Size(wide, high)),
+		Choices: []string{p.Spot + " " + c.style.Size(wide, high)}}
 }
 
 // floorLength rounds down to a hundredth of an inch or a whole millimetre, so

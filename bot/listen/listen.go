@@ -283,7 +283,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
-	if a.Subject.Pixels > 0 && (a.Subject.Width > 0 || a.Subject.Height > 0) {
+	if a.Subject.Pixels > 0 {
 		a.Topic, a.What, a.Score = "art", "ppi", 1
 		return a
 	}
@@ -309,7 +309,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	posted := a.Order.posted()
 	switch {
-	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term"):
+	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
 		a.Topic, a.Score = "quote", 1
 		return a
 	case best.score >= accept:
@@ -357,6 +357,8 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		return false
 	case a.Order.posted() && !amends(r):
 		return false
+	case memory.Last != nil && memory.Last.Topic != "quote" && memory.Last.Topic != "plan" && memory.Last.Topic != "board" && names(a.Subject):
+		return false // the talk has gone on to something else: "and for mugs?" is about that
 	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
 		if names(a.Subject) && l.onlyNames(r) {
 			return true

@@ -52,6 +52,10 @@ func subjectOf(r span.Reading) Subject {
 			}
 		case span.Group:
 			s.Group = p.ID
+		case span.Size:
+			if s.Group == "" && strings.HasPrefix(p.ID, "Y") {
+				s.Group = "youth"
+			}
 		case span.Art:
 			if p.ID != "" && p.ID != "file" && p.ID != "text" && !slices.Contains(s.Art, p.ID) {
 				s.Art = append(s.Art, p.ID)
@@ -74,7 +78,7 @@ func subjectOf(r span.Reading) Subject {
 				s.Quantity = int(p.Value)
 			}
 		case span.Dimension:
-			if p.Value2 != 0 && max(p.Value, p.Value2) > unlikelyPrint { // "3000x2400": no print, a file
+			if p.Value2 != 0 && (max(p.Value, p.Value2) > unlikelyPrint || pixelsFollow(r, p)) { // "3000x2400": no print, a file
 				s.Pixels = max(s.Pixels, barePixels(r, p))
 				continue
 			}
@@ -120,6 +124,15 @@ func subjectOf(r span.Reading) Subject {
 
 // unlikelyPrint is a side, in mm, beyond any print of a shop: two metres.
 const unlikelyPrint = 2000
+
+// pixelsFollow reports "800x600 px".
+func pixelsFollow(r span.Reading, p span.Span) bool {
+	if p.To >= len(r.Tokens) {
+		return false
+	}
+	next := r.Tokens[p.To].Text
+	return next == "px" || strings.HasPrefix(next, "pixel")
+}
 
 // barePixels is the larger number of a piece "3000x2400" as it was written.
 func barePixels(r span.Reading, p span.Span) float64 {
@@ -265,6 +278,16 @@ func (o OrderReading) complete() bool {
 // what was asked about the last.
 func (o OrderReading) counts() bool {
 	return o.posted() && len(o.Order.Lines) > 0 && o.Order.Lines[0].Quantity > 0
+}
+
+// whole reports an order that says how many, of what and how large: whatever
+// else its words remind of, it is an order.
+func (o OrderReading) whole() bool {
+	if !o.counts() {
+		return false
+	}
+	l := o.Order.Lines[0]
+	return l.Item != "" && len(l.Prints) > 0 && (l.Prints[0].Width > 0 || l.Prints[0].Height > 0)
 }
 
 // evenOut gives fibres that were named without shares the whole, where there

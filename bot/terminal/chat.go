@@ -21,7 +21,8 @@ type Talk func(ctx context.Context, line string) error
 const maxLine = 1 << 20
 
 // Lines reads messages from in, one a line, until its end. Faults of single
-// messages go to errs; the first of them is returned at the end.
+// messages, an empty line among them, go to errs, so that whoever drives the
+// talk does not lose step; the first of them is returned at the end.
 func Lines(ctx context.Context, in io.Reader, errs io.Writer, talk Talk) error {
 	var first error
 	scanner := bufio.NewScanner(in)
@@ -31,9 +32,6 @@ func Lines(ctx context.Context, in io.Reader, errs io.Writer, talk Talk) error {
 			return err
 		}
 		line := scanner.Text()
-		if strings.TrimSpace(line) == "" {
-			continue
-		}
 		if err := talk(ctx, line); err != nil {
 			fmt.Fprintln(errs, "presshand:", err)
 			if first == nil {

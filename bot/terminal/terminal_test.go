@@ -71,7 +71,7 @@ func TestLines(t *testing.T) {
 	bad := errors.New("too long")
 	var got []string
 	var errs bytes.Buffer
-	err := Lines(context.Background(), strings.NewReader("one\n\n  \nbad\ntwo"), &errs, func(_ context.Context, line string) error {
+	err := Lines(context.Background(), strings.NewReader("one\nbad\n\ntwo"), &errs, func(_ context.Context, line string) error {
 		got = append(got, line)
 		if line == "bad" {
 			return bad
@@ -81,7 +81,7 @@ func TestLines(t *testing.T) {
 	if !errors.Is(err, bad) || errs.String() != "presshand: too long\n" {
 		t.Errorf("error %v, told %q", err, errs.String())
 	}
-	if diff := cmp.Diff([]string{"one", "bad", "two"}, got); diff != "" {
+	if diff := cmp.Diff([]string{"one", "bad", "", "two"}, got); diff != "" {
 		t.Error(diff)
 	}
 }

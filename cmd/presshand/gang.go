@@ -42,6 +42,14 @@ func (c *gangCommand) Run(s *session) error {
 	if err != nil {
 		return usageError{fmt.Errorf("--cut: %w", err)}
 	}
+	for _, f := range []struct {
+		name  string
+		value float64
+	}{{"--margin", c.Margin}, {"--gap", c.Gap}, {"--bleed", c.Bleed}} {
+		if !(f.value >= 0 && f.value < 1e5) {
+			return usageError{fmt.Errorf("%s is %v: write a length in mm, 0 or more", f.name, f.value)}
+		}
+	}
 	on.Margin, on.Gap = unit.Millimetres(c.Margin), unit.Millimetres(c.Gap)
 	pieces, err := readPieces(c.File, data)
 	if err != nil {
