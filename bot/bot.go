@@ -128,6 +128,7 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 	turn := answer.Turn{Memory: memory.Memory, Now: now, User: m.User, Owner: m.Owner, Shared: m.Shared, Conversation: m.Conversation}
 	var out reply.Reply
 	for i, ask := range request.Asks {
+		ask = b.desk.Aim(ctx, ask, turn)
 		one := b.desk.Answer(ctx, ask, turn)
 		memory.remember(ask, one)
 		turn.Memory = memory.Memory

@@ -73,7 +73,7 @@ func TestFileFlowsIntoQuote(t *testing.T) {
 	measured := say("24 black cotton tees, 8x8 front")
 	toner := func(r reply.Reply) string {
 		for _, f := range b.Handle(context.Background(), bot.Message{Text: "why that price?", Conversation: "c", User: "u", Owner: true}).Facts {
-			if f.Name == "cost toner" {
+			if f.Name == "cost_toner" {
 				return f.Value.(string)
 			}
 		}
