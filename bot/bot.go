@@ -26,6 +26,7 @@ type Bot struct {
 	log      *slog.Logger
 	now      func() time.Time
 	zone     *time.Location
+	voices   *voices // nil where answers are not reworded
 }
 
 // Gaps records what could not be answered, for whoever writes the knowledge.
@@ -98,6 +99,9 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 		b.memories.Put(m.Conversation, memory)
 		return r
 	}
+	if r, ok := b.chosen(m); ok {
+		return r
+	}
 	request := b.listener.Listen(m.Text, memory.Memory, now)
 	if first := request.Asks[0]; first.Topic == "help" && first.What == "yes" && memory.Choice != "" {
 		request = b.listener.Listen(memory.Choice, memory.Memory, now)
@@ -107,7 +111,7 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 	r.Question = m.Text
 	b.memories.Put(m.Conversation, memory)
 	b.record(ctx, request, r, now)
-	return r
+	return b.reword(ctx, m, request, r)
 }
 
 // answer answers each ask of a request and puts the replies together.
