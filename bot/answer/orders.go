@@ -125,6 +125,8 @@ func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
 		ask.Topic, ask.What = "board", "find" // "find PO-77" changes no reference
 	case ask.Topic == "steps" && whatNext.MatchString(text) && aboutOrders(turn.Memory.Last):
 		ask.Topic, ask.What = "board", "next"
+	case ask.Topic == "none" && orderNumber(text) > 0 && d.onBoard(ctx, orderNumber(text)):
+		ask.Topic, ask.What = "board", "state" // "reopen order 12", "who changed order 12"
 	case ask.Topic == "none" && moves.MatchString(text) && d.onBoard(ctx, moved(text)):
 		ask.Topic, ask.What = "board", "state" // "drop 12"
 	default:
