@@ -241,7 +241,7 @@ func flatPresses(presses []press.Press) int {
 
 // runList shows the first steps a person can follow.
 func (c *draft) runList(p press.Plan) {
-	lines := press.RunList(p)
+	lines := press.RunList(p, c.style)
 	if len(lines) == 0 {
 		c.say("nothing-to-run", "Nothing to run.")
 		return

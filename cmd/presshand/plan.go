@@ -7,6 +7,7 @@ import (
 	"presshand/bot/answer"
 	"presshand/planner/picture"
 	"presshand/planner/press"
+	"presshand/planner/unit"
 )
 
 // planCommand times orders.
@@ -41,7 +42,7 @@ func (c *planCommand) Run(s *session) error {
 	if c.JSON {
 		return s.json(plan)
 	}
-	s.day(plan)
+	s.day(plan, unit.Style{Fahrenheit: h.profile.Fahrenheit, Inches: h.profile.Inches})
 	return nil
 }
 
@@ -64,14 +65,14 @@ func (s *session) progress(orders int) press.Progress {
 }
 
 // day writes a plan for people: when all is ready, what is late, the run list.
-func (s *session) day(plan press.Plan) {
+func (s *session) day(plan press.Plan, style unit.Style) {
 	out := s.streams.Out
 	fmt.Fprintf(out, "All ready %s; %d toner %s.\n", plan.Finish.Format("Mon 2 Jan 15:04"), plan.Changeovers, changeovers(plan.Changeovers))
 	for _, r := range plan.Ready {
 		fmt.Fprintf(out, "  %s: ready %s\n", r.Order, r.At.Format("Mon 2 Jan 15:04"))
 	}
 	for _, l := range plan.Late {
-		fmt.Fprintf(out, "Late: %s by %s", l.Order, l.By)
+		fmt.Fprintf(out, "Late: %s by %s", l.Order, style.Duration(unit.Seconds(l.By.Round(time.Minute).Seconds())))
 		for i, x := range l.Saves {
 			lead := ", "
 			if i == 0 {
@@ -81,7 +82,7 @@ func (s *session) day(plan press.Plan) {
 		}
 		fmt.Fprintln(out, ".")
 	}
-	for _, line := range press.RunList(plan) {
+	for _, line := range press.RunList(plan, style) {
 		fmt.Fprintln(out, line)
 	}
 }

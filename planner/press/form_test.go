@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"presshand/planner/press"
+	"presshand/planner/unit"
 )
 
 // The form promised to scripts.
@@ -110,7 +111,7 @@ func TestRunList(t *testing.T) {
 	want := []string{
 		"Mon 23 Nov",
 		"09:00 printer 1: print A sheet 1",
-		"09:00 press 1: set to 154 C (310 F)",
+		"09:00 press 1: set to 154 °C (310 °F)",
 		"09:16 press 1: marry A sheet 1, person 1",
 		"09:18 press 1: take off A sheet 1, person 1",
 		"09:18 person 1: pull the adhesive sheet off A sheet 1, hot, at once",
@@ -123,7 +124,7 @@ func TestRunList(t *testing.T) {
 		"09:31 press 1: take off A shirt 1, person 1",
 		"09:31 person 1: check A shirt 1",
 	}
-	if diff := cmp.Diff(want, press.RunList(solve(t, p))); diff != "" {
+	if diff := cmp.Diff(want, press.RunList(solve(t, p), unit.Style{})); diff != "" {
 		t.Error(diff)
 	}
 }

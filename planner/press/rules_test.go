@@ -85,7 +85,7 @@ func TestAnyProblem(t *testing.T) {
 		if err := press.Check(p, plan); err != nil {
 			t.Fatal(err)
 		}
-		for _, line := range press.RunList(plan) {
+		for _, line := range press.RunList(plan, unit.Style{}) {
 			if line == "" {
 				t.Fatal("an empty line in the run list")
 			}

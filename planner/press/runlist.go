@@ -17,19 +17,20 @@ type chore struct {
 	who   string
 }
 
-// RunList is the plan as lines a person can follow, by time: what to set
+// RunList is the plan as lines a person can follow, by time, temperatures in
+// the shop's style: what to set
 // machines to and what to do by hand, with a line for each new day:
 //
 //	Mon 23 Nov
-//	09:00 press 1: set to 154 C (310 F)
+//	09:00 press 1: set to 154 °C (310 °F)
 //	09:16 press 1: load CHO shirt 3, person 1
 //
 // Sheets that are printed one after the other stand in one line. Cooling needs
 // nobody and has none.
-func RunList(p Plan) []string {
+func RunList(p Plan, style unit.Style) []string {
 	var out []string
 	day := ""
-	for _, c := range chores(&p) {
+	for _, c := range chores(&p, style) {
 		if d := c.at.Format("Mon 2 Jan"); d != day {
 			day = d
 			out = append(out, d)
@@ -43,7 +44,7 @@ func RunList(p Plan) []string {
 	return out
 }
 
-func chores(p *Plan) []chore {
+func chores(p *Plan, style unit.Style) []chore {
 	var out []chore
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -55,7 +56,7 @@ func chores(p *Plan) []chore {
 			}
 		case StepHeat:
 			t := unit.Celsius(s.Temperature)
-			out = append(out, s.chore(s.From, fmt.Sprintf("set to %.0f C (%.0f F)", t.C(), t.F()), ""))
+			out = append(out, s.chore(s.From, "set to "+style.Temperature(t), ""))
 		case StepChangeover:
 			out = append(out, s.chore(s.From, "change toner to "+s.Toner, s.person(0)))
 		default:
