@@ -388,7 +388,9 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 				total += t.weight
 			case t.filler:
 			case w.known:
-				explained += x.weights[w.id] * w.factor * strayShare
+				if anchored { // elsewhere it is any word: "how hot is the sun"
+					explained += x.weights[w.id] * w.factor * strayShare
+				}
 				total += x.weights[w.id]
 			default:
 				total += unknownWeight
