@@ -117,7 +117,7 @@ func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
 	}
 	text := strings.ToLower(ask.Text)
 	switch {
-	case ask.Amend && ask.Subject.Duration > 0 && aboutWaits.MatchString(text):
+	case ask.Subject.Duration > 0 && (ask.Amend && aboutWaits.MatchString(text) || ask.Topic != "wait" && startsWait.MatchString(text)):
 		ask.Topic, ask.What = "wait", "start" // "10 minute wait for the choir shirts" changes no order
 	case ask.Amend && orderNumber(text) > 0 && total(ask.Order.Order) == orderNumber(text) && d.onBoard(ctx, orderNumber(text)):
 		ask.Topic, ask.What = "board", "find" // "history of order 12" is no wish for 12 pieces
@@ -138,6 +138,7 @@ func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
 
 var (
 	aboutWaits = regexp.MustCompile(`\b(?:wait|timer|remind|ping)\b`)
+	startsWait = regexp.MustCompile(`^\s*(?:start|set)?\s*(?:an?|the)?\s*\d[\d ./½¼]*[a-z]+\.?\s+(?:wait|timer)\s+(?:for|on)\b`)
 	whatNext   = regexp.MustCompile(`^\s*what(?:'s|\x{2019}s|s| is)? next\W*$`)
 	looksUp    = regexp.MustCompile(`^\s*(?:find|show|where|status|look)\b`)
 	moves      = regexp.MustCompile(`^\s*(?:drop|start|promise|reopen|mark|cancel)\s+#?(\d{1,7})\b`)
