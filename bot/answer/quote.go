@@ -3,6 +3,7 @@ package answer
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -324,8 +325,14 @@ func (c *draft) inShopUnits(text string) string {
 		if errW != nil || errH != nil {
 			return s
 		}
-		return c.style.Size(unit.Millimetres(w), unit.Millimetres(h))
+		return c.style.Size(wholeTwentieth(w), wholeTwentieth(h))
 	})
+}
+
+// wholeTwentieth undoes the rounding to whole mm of a size that was said in
+// inches: 152 mm was 6 in.
+func wholeTwentieth(mm float64) unit.Length {
+	return unit.Inches(math.Round(unit.Millimetres(mm).In()*20) / 20)
 }
 
 var sizeInMM = regexp.MustCompile(`(\d+(?:\.\d+)?) x (\d+(?:\.\d+)?) mm`)

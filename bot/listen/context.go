@@ -91,6 +91,31 @@ func (l *Listener) onlyNames(r span.Reading) bool {
 	return true
 }
 
+// orderTalk reports a message that says what only an order has (a method to do
+// it by, a due time, rush, whose blanks, that the art is approved) and hardly
+// anything else: "do it as two-step", "need it tomorrow noon".
+func (l *Listener) orderTalk(r span.Reading) bool {
+	said := slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		switch s.Kind {
+		case span.Method, span.When, span.Rush, span.Ownership, span.Arrival, span.Approval:
+			return true
+		}
+		return false
+	})
+	if !said || slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind == span.Intent && s.ID == "question" }) {
+		return false
+	}
+	for i, t := range l.tokens(r) {
+		if t.filler || t.weight > 0 || len(t.kinds) > 0 || !wordy(r.Tokens[i]) {
+			continue
+		}
+		if !slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind != span.Word && s.From <= i && i < s.To }) {
+			return false
+		}
+	}
+	return true
+}
+
 // amendWord reports a word that belongs to talk of a change.
 func (l *Listener) amendWord(r span.Reading, i int) bool {
 	return slices.ContainsFunc(r.Spans, func(s span.Span) bool {
@@ -153,7 +178,9 @@ func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best
 // hardly anything else: someone holds it up and asks what to do with it.
 func (l *Listener) bareThing(a Ask, r span.Reading) bool {
 	s := a.Subject
-	held := s.Blank != "" || s.Fabric != "" || (len(s.Fibre) > 0 || s.Blend) && s.Colour != ""
+	cloth := len(s.Fibre) > 0 || s.Blend || s.Fabric != ""
+	more := s.Colour != "" || len(s.Methods) > 0 || len(s.Art) > 0
+	held := s.Blank != "" || s.Fabric != "" || cloth && more || len(s.Methods) > 0 && s.Colour != ""
 	return held && !l.foreign(r) && l.strangers(r) <= 1
 }
 

@@ -327,6 +327,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	if l.bareThing(a, reading) {
 		a.Topic, a.Score = "method", accept
+		if len(a.Subject.Methods) == 1 {
+			a.What = "can"
+		}
 		l.carry(&a, memory)
 		return a
 	}
@@ -359,6 +362,8 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		return false
 	case memory.Last != nil && memory.Last.Topic != "quote" && memory.Last.Topic != "plan" && memory.Last.Topic != "board" && names(a.Subject):
 		return false // the talk has gone on to something else: "and for mugs?" is about that
+	case memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan") && l.orderTalk(r):
+		return true
 	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
 		if names(a.Subject) && l.onlyNames(r) {
 			return true
