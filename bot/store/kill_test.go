@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"strconv"
 	"testing"
 	"time"
 
@@ -24,7 +23,7 @@ const killDir = "PRESSHAND_TEST_STORE"
 func TestKilled(t *testing.T) {
 	dir := t.TempDir()
 	random := rand.New(rand.NewPCG(7, 8))
-	reported := 0
+	var reported []string // numbers the program said are kept
 	for range *kills {
 		cmd := exec.Command(os.Args[0], "-test.run", "^TestKilledChild$")
 		cmd.Env = append(os.Environ(), killDir+"="+dir)
@@ -37,15 +36,11 @@ func TestKilled(t *testing.T) {
 		}
 		lines := bufio.NewScanner(out)
 		for last := 5 + random.IntN(40); last > 0 && lines.Scan(); last-- {
-			if n, err := strconv.Atoi(lines.Text()); err == nil {
-				reported = n
-			}
+			reported = append(reported, lines.Text())
 		}
 		time.AfterFunc(time.Duration(random.IntN(3000))*time.Microsecond, func() { cmd.Process.Kill() })
 		for lines.Scan() {
-			if n, err := strconv.Atoi(lines.Text()); err == nil {
-				reported = n
-			}
+			reported = append(reported, lines.Text())
 		}
 		_ = cmd.Wait() // it was killed
 	}
@@ -62,10 +57,23 @@ func TestKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if reported == 0 || len(orders) < reported || len(waits) < reported {
-		t.Errorf("%d reported as kept; %d orders and %d waits are there", reported, len(orders), len(waits))
+	there := map[string]int{}
+	for _, k := range orders {
+		there[fmt.Sprint(k.Number)]++
 	}
-	t.Logf("%d kills, %d orders and waits reported as kept, none lost", *kills, reported)
+	for _, w := range waits {
+		there[w.Name]++
+	}
+	lost := 0
+	for _, n := range reported {
+		if there[n] != 2 { // the order and its wait
+			lost++
+		}
+	}
+	if len(reported) == 0 || lost > 0 {
+		t.Errorf("%d reported as kept, %d lost", len(reported), lost)
+	}
+	t.Logf("%d kills, %d orders with a wait reported as kept, %d lost", *kills, len(reported), lost)
 }
 
 // TestKilledChild is the program that TestKilled kills.
