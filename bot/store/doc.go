@@ -13,6 +13,6 @@
 // [Broken], answers everything with its fault, so that the rest of the bot
 // goes on.
 //
-// It does not know the trade, asks no clock but the times it is given, and
+// It does not know the trade, reads the clock only to date conversations, and
 // shares no file over a network: SQLite's locks need a local disk.
 package store
