@@ -45,7 +45,6 @@ func (w *words) seal(line string, first int) (s sealedLine, ok bool) {
 		out.WriteString(token(first + len(s.hidden)))
 		s.hidden = append(s.hidden, text)
 	}
-	// A line's opening yes or no is its verdict.
 	for at := 0; at < len(rest); {
 		if n := w.fixed(rest[at:]); n > 0 {
 			hide(rest[at : at+n])
@@ -64,7 +63,9 @@ func (w *words) seal(line string, first int) (s sealedLine, ok bool) {
 		at += n
 	}
 	s.text = out.String()
-	if strings.ContainsFunc(s.text, unicode.IsNumber) || first+len(s.hidden) > mostTokens {
+	// A line with a character that no reply may hold could never come back.
+	_, _, odd := w.items(s.text)
+	if odd || strings.ContainsFunc(s.text, unicode.IsNumber) || first+len(s.hidden) > mostTokens {
 		return s, false
 	}
 	return s, true
