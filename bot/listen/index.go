@@ -304,7 +304,7 @@ type seen struct {
 func (x *index) see(tokens []token, everyday func(string) bool) []seen {
 	words := make([]seen, len(tokens))
 	for i, t := range tokens {
-		id, f, ok := x.know(t.text, func(w string) bool { return t.weight > 0 || t.filler || everyday(w) })
+		id, f, ok := x.know(t.text, func(w string) bool { return t.weight > 0 || t.filler || t.alien || everyday(w) })
 		words[i] = seen{id, f, ok}
 	}
 	return words

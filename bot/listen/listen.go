@@ -417,7 +417,7 @@ func (l *Listener) tokens(r span.Reading) []token {
 	out := make([]token, len(r.Tokens))
 	for i, t := range r.Tokens {
 		text := t.Text
-		if t.Known && t.Word != "" && !l.everyday(t.Text) {
+		if t.Known && t.Word != "" && !l.everyday(t.Text) && !l.aliens[t.Text] {
 			text = t.Word
 		}
 		out[i] = token{text: text, anchor: l.anchors[text], alien: l.aliens[text], filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
@@ -464,7 +464,7 @@ func (l *Listener) doubt(r span.Reading) span.Reading {
 	copy(spans, r.Spans)
 	for i, s := range spans {
 		for _, t := range r.Tokens[s.From:s.To] {
-			if t.Score < 1 && t.Text != t.Word && l.everyday(t.Text) {
+			if t.Score < 1 && t.Text != t.Word && (l.everyday(t.Text) || l.aliens[t.Text]) {
 				spans[i].Kind = span.Word
 			}
 		}
