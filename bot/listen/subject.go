@@ -369,7 +369,7 @@ func conversion(r span.Reading) (Conversion, bool) {
 		if u == "" || unitKind(u) != c.Kind || u == c.From {
 			continue
 		}
-		if i == at && i == len(r.Tokens)-1 { // "350 fahrenheit celsius"
+		if i == at && i == len(r.Tokens)-1 && !r.Tokens[at-1].IsNumber { // "350 fahrenheit celsius", its own unit written
 			c.To = u
 			return c, true
 		}
