@@ -351,15 +351,7 @@ func settingsOf(r span.Reading) []Setting {
 // conversion reads "385 f in c", "9 in to mm", "5.3 oz in gsm": a quantity, a
 // joining word, a unit of the same kind.
 func conversion(r span.Reading) (Conversion, bool) {
-	var c Conversion
-	at := -1
-	for _, p := range r.Spans {
-		kind := map[span.Kind]string{span.Temperature: "temperature", span.Mass: "mass", span.Dimension: "length", span.Duration: "time"}[p.Kind]
-		if kind == "" || at >= 0 || p.Value2 != 0 || kind == "length" && p.Value == 0 {
-			continue
-		}
-		c, at = Conversion{Kind: kind, Value: p.Value, From: unitOf(p.Unit)}, p.To
-	}
+	c, at := quantity(r)
 	if at < 0 {
 		return c, false
 	}
@@ -379,6 +371,20 @@ func conversion(r span.Reading) (Conversion, bool) {
 		}
 	}
 	return c, false
+}
+
+// quantity is the first quantity with one value that a message states, and the
+// token after it; -1 where there is none. Its To is empty: the other unit.
+func quantity(r span.Reading) (c Conversion, at int) {
+	at = -1
+	for _, p := range r.Spans {
+		kind := map[span.Kind]string{span.Temperature: "temperature", span.Mass: "mass", span.Dimension: "length", span.Duration: "time"}[p.Kind]
+		if kind == "" || at >= 0 || p.Value2 != 0 || kind == "length" && p.Value == 0 {
+			continue
+		}
+		c, at = Conversion{Kind: kind, Value: p.Value, From: unitOf(p.Unit)}, p.To
+	}
+	return c, at
 }
 
 func joiner(w string) bool {
