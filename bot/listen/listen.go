@@ -283,6 +283,12 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
+	if best.target.Topic == "convert" && best.score >= accept {
+		if c, at := quantity(reading); at > 0 && c.From != "" && !reading.Tokens[at-1].IsNumber {
+			a.Topic, a.Convert, a.Score = "convert", c, best.score
+			return a
+		}
+	}
 	if a.Subject.Pixels > 0 {
 		a.Topic, a.What, a.Score = "art", "ppi", 1
 		return a
