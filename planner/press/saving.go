@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"sort"
 	"time"
+
+	"presshand/planner/unit"
 )
 
 // A Late order misses its due time.
@@ -37,7 +39,8 @@ const (
 func (s Saving) String() string {
 	left := "in time"
 	if s.By > 0 {
-		left = fmt.Sprintf("still %d min late", int((s.By+time.Minute-1)/time.Minute))
+		minutes := (s.By + time.Minute - 1) / time.Minute
+		left = "still " + unit.Style{}.Duration(unit.Minutes(float64(minutes))) + " late"
 	}
 	switch s.Kind {
 	case SavePerson:
