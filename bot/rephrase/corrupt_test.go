@@ -95,7 +95,6 @@ func answers(t *testing.T) []reply.Reply {
 func TestNoCorruptionOfAnyAnswerIsTaken(t *testing.T) {
 	model := &corrupter{}
 	base := load(t)
-	p := rephrase.New(base, model)
 	echo := rephrase.New(base, rephrase.Echo{})
 	sent := 0
 	var list []reply.Reply
@@ -116,6 +115,7 @@ func TestNoCorruptionOfAnyAnswerIsTaken(t *testing.T) {
 	}
 	tried := 0
 	rapid.Check(t, func(rt *rapid.T) {
+		p := rephrase.New(base, model) // a new one, so that no cache answers
 		for range 20 {
 			r := rapid.SampledFrom(list).Draw(rt, "answer")
 			var source, said string
