@@ -109,14 +109,19 @@ func (c *draft) recall() {
 }
 
 // Aim corrects what a message was taken for by what only the board knows:
-// which orders there are, and that waits are kept. Without a board it changes
-// nothing.
+// which orders there are, and that waits are kept. Without a board it only
+// sends a question about a numbered order to where it is told that none are kept.
 func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
+	text := strings.ToLower(ask.Text)
 	if d.board == nil {
+		if ask.Topic == "none" && orderNumber(text) > 0 {
+			ask.Topic, ask.What = "board", "find"
+		}
 		return ask
 	}
-	text := strings.ToLower(ask.Text)
 	switch {
+	case moves.MatchString(text) && d.onBoard(ctx, moved(text)):
+		ask.Topic, ask.What = "board", "state" // "drop 12", "cancel order 12"
 	case ask.Subject.Duration > 0 && (ask.Amend && aboutWaits.MatchString(text) || ask.Topic != "wait" && startsWait.MatchString(text)):
 		ask.Topic, ask.What = "wait", "start" // "10 minute wait for the choir shirts" changes no order
 	case ask.Amend && orderNumber(text) > 0 && total(ask.Order.Order) == orderNumber(text) && d.onBoard(ctx, orderNumber(text)):
@@ -127,8 +132,6 @@ func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
 		ask.Topic, ask.What = "board", "next"
 	case ask.Topic == "none" && orderNumber(text) > 0 && d.onBoard(ctx, orderNumber(text)):
 		ask.Topic, ask.What = "board", "state" // "reopen order 12", "who changed order 12"
-	case ask.Topic == "none" && moves.MatchString(text) && d.onBoard(ctx, moved(text)):
-		ask.Topic, ask.What = "board", "state" // "drop 12"
 	default:
 		return ask
 	}
@@ -141,7 +144,7 @@ var (
 	startsWait = regexp.MustCompile(`^\s*(?:start|set)?\s*(?:an?|the)?\s*\d[\d ./½¼]*[a-z]+\.?\s+(?:wait|timer)\s+(?:for|on)\b`)
 	whatNext   = regexp.MustCompile(`^\s*what(?:'s|\x{2019}s|s| is)? next\W*$`)
 	looksUp    = regexp.MustCompile(`^\s*(?:find|show|where|status|look)\b`)
-	moves      = regexp.MustCompile(`^\s*(?:drop|start|promise|reopen|mark|cancel)\s+#?(\d{1,7})\b`)
+	moves      = regexp.MustCompile(`^\s*(?:drop|start|reopen|mark|cancel)\s+(?:order\s+)?#?(\d{1,7})(?:\s+(?:as\s+)?(?:running|ready|done|finished|gone|picked up|collected))?(?:\s+please)?\W*$`)
 )
 
 func moved(text string) int {

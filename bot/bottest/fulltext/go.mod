@@ -39,6 +39,7 @@ require (
 	github.com/mattn/go-runewidth v0.0.31 // indirect
 	github.com/mschoch/smat v0.2.0 // indirect
 	github.com/sahilm/fuzzy v0.1.3 // indirect
+	github.com/sashabaranov/go-openai v1.43.0 // indirect
 	github.com/shopspring/decimal v1.6.0 // indirect
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c // indirect
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect
