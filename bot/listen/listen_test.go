@@ -1,7 +1,9 @@
 package listen
 
 import (
+	"math"
 	"testing"
+	"time"
 )
 
 // listener is one over the built-in base.
@@ -102,6 +104,30 @@ func TestSeveral(t *testing.T) {
 	} {
 		if got := l.Listen(text, Memory{}, env.Now).Asks; len(got) != want {
 			t.Errorf("%q: %d asks, want %d", text, len(got), want)
+		}
+	}
+}
+
+// TestConversions holds what is read of a wish to convert, in the units kept
+// inside: degrees Celsius and millimetres. NIST SP 811, appendix B: an inch is
+// 25.4 mm; t °C is (t °F - 32)/1.8.
+func TestConversions(t *testing.T) {
+	l, _ := listener(t)
+	for _, c := range []struct {
+		text string
+		want Conversion
+	}{
+		{"385 f in c", Conversion{Kind: "temperature", Value: (385 - 32) / 1.8, From: "F", To: "C"}},
+		{"385°F in °C", Conversion{Kind: "temperature", Value: (385 - 32) / 1.8, From: "F", To: "C"}},
+		{"what °C is 385 F", Conversion{Kind: "temperature", Value: (385 - 32) / 1.8, From: "F", To: "C"}},
+		{"(11 in) in cm", Conversion{Kind: "length", Value: 11 * 25.4, From: "in", To: "cm"}},
+		{"a4 in inches", Conversion{}}, // a sheet, not 4 in
+	} {
+		got := l.Listen(c.text, Memory{}, time.Now()).Asks[0].Convert
+		near := math.Abs(got.Value-c.want.Value) < 1e-9
+		got.Value = c.want.Value
+		if got != c.want || !near {
+			t.Errorf("%s: %+v, near %v, want %+v", c.text, got, near, c.want)
 		}
 	}
 }

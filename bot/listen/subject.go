@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"presshand/bot/listen/span"
 	"presshand/planner/sheet"
@@ -365,7 +366,11 @@ func conversion(r span.Reading) (Conversion, bool) {
 			c.To = u
 			return c, true
 		}
-		if i >= at && i > 0 && joiner(r.Tokens[i-1].Text) || i < at && i > 0 && asks(r.Tokens[i-1].Text) {
+		before := i - 1
+		if before >= 0 && r.Tokens[before].Raw == "°" {
+			before--
+		}
+		if before >= 0 && (i >= at && joiner(r.Tokens[before].Text) || i < at && asks(r.Tokens[before].Text)) {
 			c.To = u
 			return c, true
 		}
@@ -379,6 +384,9 @@ func quantity(r span.Reading) (c Conversion, at int) {
 	at = -1
 	for _, p := range r.Spans {
 		kind := map[span.Kind]string{span.Temperature: "temperature", span.Mass: "mass", span.Dimension: "length", span.Duration: "time"}[p.Kind]
+		if p.From > 0 && r.Tokens[p.From].Glued && strings.ContainsFunc(r.Tokens[p.From-1].Text, unicode.IsLetter) {
+			continue // the 4 of "a4 in inches"
+		}
 		if kind == "" || at >= 0 || p.Value2 != 0 || kind == "length" && p.Value == 0 {
 			continue
 		}
@@ -402,7 +410,7 @@ func unitOf(w string) string {
 		return "C"
 	case "in", "inch", "inches", "\"", "''":
 		return "in"
-	case "mm", "millimetre", "millimetres", "millimeter", "millimeters", "mil":
+	case "mm", "millimetre", "millimetres", "millimeter", "millimeters":
 		return "mm"
 	case "cm", "centimetre", "centimetres", "centimeter", "centimeters":
 		return "cm"
