@@ -15,6 +15,7 @@ type Metrics struct {
 	queue     prometheus.Gauge
 	connects  prometheus.Counter
 	waits     *prometheus.CounterVec
+	rewords   *prometheus.HistogramVec
 }
 
 // NewMetrics registers the metrics, whose names begin with presshand_workspace_.
@@ -44,8 +45,12 @@ func NewMetrics(reg prometheus.Registerer) (*Metrics, error) {
 		waits: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: name("wait_seconds_total"), Help: "Time waited before calls, for the pace or by the platform's limit.",
 		}, []string{"reason"}),
+		rewords: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: name("rewording_seconds"), Help: "Time spent on rewording an answer, by what came of it: accepted, or why it was refused.",
+			Buckets: []float64{.001, .01, .1, .25, .5, 1, 1.5, 2, 3},
+		}, []string{"outcome"}),
 	}
-	for _, c := range []prometheus.Collector{m.questions, m.latency, m.acked, m.dropped, m.queue, m.connects, m.waits} {
+	for _, c := range []prometheus.Collector{m.questions, m.latency, m.acked, m.dropped, m.queue, m.connects, m.waits, m.rewords} {
 		if err := reg.Register(c); err != nil {
 			return nil, err
 		}
@@ -74,4 +79,15 @@ func (m *Metrics) Connected() { m.connects.Inc() }
 // Waited implements Meter.
 func (m *Metrics) Waited(why string, d time.Duration) {
 	m.waits.WithLabelValues(why).Add(d.Seconds())
+}
+
+// Accepted counts a rewording that was used. With Refused it makes Metrics a
+// meter of rewordings too.
+func (m *Metrics) Accepted(took time.Duration) {
+	m.rewords.WithLabelValues("accepted").Observe(took.Seconds())
+}
+
+// Refused counts a rewording that was not used, by why.
+func (m *Metrics) Refused(reason string, took time.Duration) {
+	m.rewords.WithLabelValues(reason).Observe(took.Seconds())
 }

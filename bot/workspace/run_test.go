@@ -37,6 +37,8 @@ func TestMetrics(t *testing.T) {
 		b.pass(time.Minute)
 		b.fake.Drop()
 		b.pass(time.Minute)
+		metrics.Accepted(time.Second)
+		metrics.Refused("tokens", time.Second)
 		got := map[string]float64{}
 		families, err := reg.Gather()
 		if err != nil {
@@ -56,7 +58,8 @@ func TestMetrics(t *testing.T) {
 			"dropped_total repeat": 5, "queue": 0, "connects_total": 4,
 			// The first post is refused for 7 s; of the four others, which waited
 			// their turn behind it, two are beyond the burst.
-			"wait_seconds_total limit": 7,
+			"wait_seconds_total limit":   7,
+			"rewording_seconds accepted": 1, "rewording_seconds tokens": 1,
 		}
 		delete(got, "wait_seconds_total pace")
 		if diff := cmp.Diff(want, got); diff != "" {

@@ -43,16 +43,17 @@ func (c *slackJoin) Run(s *session) error {
 	}
 	s.log = slog.New(slog.NewTextHandler(s.streams.Err, nil))
 	s.pictures = true
-	h, err := s.open(bot.WithLog(s.log))
-	if err != nil {
-		return err
-	}
 	registry := prometheus.NewRegistry()
 	meter, err := workspace.NewMetrics(registry)
 	if err != nil {
 		return fmt.Errorf("setting up metrics: %w", err)
 	}
 	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	s.meter = meter
+	h, err := s.open(bot.WithLog(s.log))
+	if err != nil {
+		return err
+	}
 	owners := h.profile.Owners
 	config := workspace.Config{
 		Handler:  workspace.HandlerFunc(h.handle),
