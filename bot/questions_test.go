@@ -12,20 +12,28 @@ import (
 
 var failures = flag.Bool("failures", false, "list the failures of the check set too")
 
-// What the check set must reach. The files were written from trade knowledge
-// by someone who did not mend the bot.
-const (
-	gate         = false // fail the test where a bound is missed
-	mostWrong    = 0.05  // of all questions
-	wrongNumbers = 0
-	leastHeeded  = 0.97 // of the questions that must be declined
+// What the check set should reach, and what it has reached and may not fall
+// below. Until the goal is reached the two differ; the test says by how much.
+// The files were written from trade knowledge by someone who did not mend the
+// bot.
+var (
+	goal    = bounds{right: 0.95, wrongNumbers: 0, heeded: 0.97}
+	reached = bounds{right: 0.77, wrongNumbers: 1, heeded: 0.83, safety: 22}
 )
+
+type bounds struct {
+	right        float64 // share of all questions
+	wrongNumbers int
+	heeded       float64 // share of the questions that must be declined
+	safety       int     // right answers on safety
+}
 
 // TestQuestions asks every question of testdata/questions and prints how the
 // answers went, by set and topic.
 func TestQuestions(t *testing.T) {
 	asked := answers(t)
 	var tune, check questions.Tally
+	safety := 0
 	var failed []string
 	for _, a := range asked {
 		c, v := a.Case, questions.Judge(a.Case, a.Result)
@@ -34,6 +42,9 @@ func TestQuestions(t *testing.T) {
 			tally = &check
 		}
 		tally.Add(c, v)
+		if c.Set == questions.Check && slices.Contains(c.Topic, "safety") && v.Kind == questions.Right {
+			safety++
+		}
 		if v.Kind != questions.Right && (c.Set == questions.Tune || *failures) {
 			failed = append(failed, questions.Line(c, v))
 		}
@@ -42,18 +53,23 @@ func TestQuestions(t *testing.T) {
 	tune.Print(&b, questions.Tune)
 	check.Print(&b, questions.Check)
 	t.Logf("failures listed:\n%s\n\n%s", strings.Join(failed, "\n"), b.String())
-	hold := t.Logf
-	if gate {
-		hold = t.Errorf
-	}
-	if got := 1 - check.Rate(); got > mostWrong {
-		hold("%.1f %% of the check set is not right, more than %.1f %%", 100*got, 100*mostWrong)
-	}
-	if got := check.Count(questions.WrongNumber); got > wrongNumbers {
-		hold("%d wrong numbers in the check set, more than %d", got, wrongNumbers)
-	}
-	if got := check.Heeded(); got < leastHeeded {
-		hold("%.1f %% of what must be declined in the check set was, less than %.1f %%", 100*got, 100*leastHeeded)
+	for _, hold := range []struct {
+		bounds
+		say  func(string, ...any)
+		name string
+	}{{goal, t.Logf, "the goal"}, {reached, t.Errorf, "what was reached"}} {
+		if got := check.Rate(); got < hold.right {
+			hold.say("%.1f %% of the check set is right, %s is %.1f %%", 100*got, hold.name, 100*hold.right)
+		}
+		if got := check.Count(questions.WrongNumber); got > hold.wrongNumbers {
+			hold.say("%d wrong numbers in the check set, %s is %d", got, hold.name, hold.wrongNumbers)
+		}
+		if got := check.Heeded(); got < hold.heeded {
+			hold.say("%.1f %% of what must be declined in the check set was, %s is %.1f %%", 100*got, hold.name, 100*hold.heeded)
+		}
+		if safety < hold.safety {
+			hold.say("%d answers on safety are right, %s is %d", safety, hold.name, hold.safety)
+		}
 	}
 }
 

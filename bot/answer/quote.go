@@ -558,10 +558,20 @@ func (c *draft) breaks(done Costed) {
 		c.computed(fmt.Sprintf("price_each_at_%d", b.Quantity), q.Currency.Format(b.PriceEach), q.Currency.Code)
 		c.computed(fmt.Sprintf("price_total_at_%d", b.Quantity), q.Currency.Format(b.Total), q.Currency.Code)
 	}
-	c.say("breaks", "{n} pieces are {each} each; at other quantities:", "n", fmt.Sprint(n), "each", q.Currency.Format(effective(q, n)))
+	next := nextQuantity(n)
+	each := q.Currency.Format(effective(q, n))
+	wanted := slices.IndexFunc(q.Breaks, func(b price.BreakPrice) bool { return b.Quantity == c.ask.Subject.Quantity && b.Quantity != n })
+	if wanted >= 0 {
+		b := q.Breaks[wanted]
+		next = b.Quantity
+		c.say("breaks-at", "{at} pieces: {price} each, {total} in all; the {n} asked for are {each} each.", "at", fmt.Sprint(b.Quantity),
+			"price", q.Currency.Format(b.PriceEach), "total", q.Currency.Format(b.Total), "n", fmt.Sprint(n), "each", each)
+	} else {
+		c.say("breaks", "{n} pieces are {each} each; at other quantities:", "n", fmt.Sprint(n), "each", each)
+	}
 	c.r.Tables = append(c.r.Tables, t)
 	c.examplePrices()
-	c.suggest("make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
+	c.suggest("make it "+fmt.Sprint(next), "why that price?")
 }
 
 // budget finds what a sum buys: the most pieces, or the least price a piece.

@@ -3,6 +3,7 @@ package listen
 import (
 	"maps"
 	"slices"
+	"time"
 
 	"presshand/bot/listen/span"
 	"presshand/planner"
@@ -143,8 +144,9 @@ func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best
 	out := pending
 	out.Text = a.Text
 	if pending.Order.IsOrder {
-		order, changes, ok := Amend(pending.Order.Order, r)
-		if !ok {
+		chosen, chose := l.chosen(pending.Order, r)
+		order, changes, ok := Amend(pending.Order.Order, chosen)
+		if !ok && !chose { // the choice may be what the order was taken for
 			return a, false
 		}
 		out.Order = OrderReading{Order: order, IsOrder: true, Assumed: pending.Order.Assumed}
@@ -172,6 +174,47 @@ func (l *Listener) fill(pending Ask, missing string, a Ask, r span.Reading, best
 		out.Subject.Colour = pending.Subject.Colour
 	}
 	return out, true
+}
+
+// chosen finds which of the fibre shares an order's first trouble offers a
+// message means by one of them: "60 poly" after "60/40: 60 % cotton or 60 %
+// polyester?". It returns that choice as it reads when written out.
+func (l *Listener) chosen(o OrderReading, r span.Reading) (span.Reading, bool) {
+	if len(o.Trouble) == 0 {
+		return r, false
+	}
+	said := sharesOf(r)
+	for _, s := range r.Find(span.Fibre) {
+		for _, i := range []int{s.From - 1, s.To} { // "60 cotton", else "cotton 60"
+			if i >= 0 && i < len(r.Tokens) && r.Tokens[i].IsNumber {
+				said[s.ID] = int(r.Tokens[i].Number)
+				break
+			}
+		}
+	}
+	var out span.Reading
+	found := 0
+	for _, choice := range o.Trouble[0].Choices {
+		read := l.reader.Read(choice, time.Time{})
+		shares := sharesOf(read)
+		agrees := len(said) > 0 && len(shares) > 0
+		for fibre, share := range said {
+			agrees = agrees && shares[fibre] == share
+		}
+		if agrees {
+			out, found = read, found+1
+		}
+	}
+	return out, found == 1
+}
+
+// sharesOf gathers all fibre shares of a message, in per cent.
+func sharesOf(r span.Reading) map[string]int {
+	out := map[string]int{}
+	for _, s := range r.Find(span.FibreShares) {
+		maps.Copy(out, s.Fibre)
+	}
+	return out
 }
 
 // bareThing reports a message that names a blank, or a fibre and a colour, and

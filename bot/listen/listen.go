@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -321,6 +322,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case best.score >= accept:
 		l.aim(&a, best)
 		l.carry(&a, memory)
+		if n := otherCount(reading); n > 0 && memory.Order != nil && !posted && a.Topic == "quote" && (a.What == "" || a.What == "breaks") {
+			a.What, a.Subject.Quantity = "breaks", n // "how much for 100": the same order, another count
+		}
 		return a
 	}
 	if c, ok := l.carryOn(a, reading, memory); ok {
@@ -342,6 +346,24 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
 	return a
+}
+
+// otherCount is the one bare whole number of a question about a price: "price at
+// 100". It is 0 where there is none or several, and for the number of an order.
+func otherCount(r span.Reading) int {
+	n := 0
+	for _, s := range r.Spans {
+		guessed := s.Kind == span.Temperature && s.Note != "" // no unit was said: "at 100"
+		bare := guessed || s.Kind == span.Quantity || s.Kind == span.Number
+		if !bare || s.Value != math.Trunc(s.Value) || s.Value > mostPieces {
+			continue
+		}
+		if n != 0 || s.Value2 != 0 || s.From > 0 && slices.Contains([]string{"order", "#", "no", "number"}, r.Tokens[s.From-1].Text) {
+			return 0
+		}
+		n = int(s.Value)
+	}
+	return n
 }
 
 // ofOrders leaves of the candidates for a whole order those that may be asked of

@@ -131,3 +131,46 @@ func TestConversions(t *testing.T) {
 		}
 	}
 }
+
+// TestChoosesShares holds that an answer to "60/40: which way round?" is taken
+// for the blend it belongs to, never for a cloth of one fibre.
+func TestChoosesShares(t *testing.T) {
+	l, env := listener(t)
+	asked := l.Listen("100 navy hoodies 60/40, left chest, by tues, price", Memory{}, env.Now).Asks[0]
+	order := asked.Order.Order
+	if len(asked.Order.Trouble) == 0 {
+		t.Fatal("60/40 is not asked about")
+	}
+	memory := Memory{Last: &asked, Order: &order, Pending: &asked, Missing: string(asked.Order.Trouble[0].Kind)}
+	for text, cotton := range map[string]int{
+		"60 poly": 40, "60% poly": 40, "60 % polyester, 40 % cotton": 40, "60/40 poly cotton": 40, "40 cotton": 40,
+		"60 cotton": 60, "its 60 % cotton": 60, "40 poly": 60, "60 % cotton, 40 % polyester": 60, "cotton 60": 60,
+	} {
+		got := l.Listen(text, memory, env.Now).Asks[0]
+		if len(got.Order.Order.Lines) != 1 {
+			t.Errorf("%s: taken for %s", text, got.Topic)
+			continue
+		}
+		if f := got.Order.Order.Lines[0].Fibre; f["cotton"] != cotton || f["polyester"] != 100-cotton {
+			t.Errorf("%s: %v", text, f)
+		}
+	}
+}
+
+// TestOtherCount holds that a price asked at another count is not answered for
+// the old one.
+func TestOtherCount(t *testing.T) {
+	l, env := listener(t)
+	first := l.Listen("48 white poly tees, 9x7 front", Memory{}, env.Now).Asks[0]
+	order := first.Order.Order
+	memory := Memory{Last: &first, Order: &order}
+	for text, want := range map[string]int{
+		"price at 100": 100, "how much for 100": 100, "100 price?": 100, "whats the price": 0,
+	} {
+		got := l.Listen(text, memory, env.Now).Asks[0]
+		breaks := got.What == "breaks" && got.Subject.Quantity == want
+		if got.Topic != "quote" || got.Amend || breaks != (want > 0) {
+			t.Errorf("%s: %s %s of %d", text, got.Topic, got.What, got.Subject.Quantity)
+		}
+	}
+}

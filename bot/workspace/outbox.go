@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"math"
 	"math/rand/v2"
 	"net/http"
 	"sync"
@@ -141,27 +142,7 @@ func judge(err error) (fate, time.Duration) {
 // call makes one call of a method until it is carried out or refused. It is
 // for calls that do no harm when carried out twice.
 func (o *outbox) call(ctx context.Context, method string, do func(context.Context) error) error {
-	for try := 0; ; try++ {
-		if err := o.clear(ctx, method); err != nil {
-			return err
-		}
-		err := do(ctx)
-		if err == nil {
-			return nil
-		}
-		what, wait := judge(err)
-		switch what {
-		case fateRefused:
-			return fmt.Errorf("%s: %w", method, err)
-		case fateLimited:
-			o.hold(method, wait)
-		case fateUnsure:
-			o.log.Warn("call failed, trying again", "method", method, "try", try+1, "error", err)
-			if err := sleep(ctx, backoff(try)); err != nil {
-				return err
-			}
-		}
-	}
+	return o.tries(ctx, method, math.MaxInt, do)
 }
 
 // post sends a message once and returns where it stands. Where a call broke off
@@ -375,7 +356,7 @@ func (o *outbox) upload(ctx context.Context, p Place, f reply.File) error {
 		return fmt.Errorf("upload %q: the file is empty", f.Name)
 	}
 	var slot *slack.GetUploadURLExternalResponse
-	err := o.tries(ctx, "files.getUploadURLExternal", func(ctx context.Context) (err error) {
+	err := o.tries(ctx, "files.getUploadURLExternal", uploadTries, func(ctx context.Context) (err error) {
 		slot, err = o.api.GetUploadURLExternalContext(ctx, slack.GetUploadURLExternalParameters{
 			FileName: f.Name, FileSize: len(f.Data), AltTxt: cut(clean(f.Alt), maxAlt),
 		})
@@ -389,7 +370,7 @@ func (o *outbox) upload(ctx context.Context, p Place, f reply.File) error {
 	if err != nil {
 		return err
 	}
-	return o.tries(ctx, "files.completeUploadExternal", func(ctx context.Context) error {
+	return o.tries(ctx, "files.completeUploadExternal", uploadTries, func(ctx context.Context) error {
 		_, err := o.api.CompleteUploadExternalContext(ctx, slack.CompleteUploadExternalParameters{
 			Files:   []slack.FileSummary{{ID: slot.FileID, Title: cut(clean(f.Name), maxHeader)}},
 			Channel: p.Channel, ThreadTimestamp: p.Thread,
@@ -420,10 +401,10 @@ func holdsFile(m slack.Message, id string) bool {
 	return false
 }
 
-// tries makes a call a few times.
-func (o *outbox) tries(ctx context.Context, method string, do func(context.Context) error) error {
+// tries makes a call until it is carried out or refused, at most so many times.
+func (o *outbox) tries(ctx context.Context, method string, most int, do func(context.Context) error) error {
 	var err error
-	for try := range uploadTries {
+	for try := range most {
 		if err := o.clear(ctx, method); err != nil {
 			return err
 		}
@@ -437,12 +418,13 @@ func (o *outbox) tries(ctx context.Context, method string, do func(context.Conte
 		case fateLimited:
 			o.hold(method, wait)
 		case fateUnsure:
+			o.log.Warn("call failed, trying again", "method", method, "try", try+1, "error", err)
 			if err := sleep(ctx, backoff(try)); err != nil {
 				return err
 			}
 		}
 	}
-	return fmt.Errorf("%s failed %d times: %w", method, uploadTries, err)
+	return fmt.Errorf("%s failed %d times: %w", method, most, err)
 }
 
 // backoff doubles from retryFirst to retryMost and varies by a fifth, so that

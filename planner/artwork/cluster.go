@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"cmp"
 	"slices"
 
 	"presshand/planner/colour"
@@ -89,15 +90,7 @@ func fullest(histogram []cell) []cell {
 			filled = append(filled, c)
 		}
 	}
-	slices.SortStableFunc(filled, func(a, b cell) int {
-		switch {
-		case a.weight > b.weight:
-			return -1
-		case a.weight < b.weight:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(filled, func(a, b cell) int { return cmp.Compare(b.weight, a.weight) })
 	return filled[:min(len(filled), mostCells)]
 }
 
@@ -125,15 +118,7 @@ func gatherClusters(filled []cell) []cluster {
 			k.core.add(c)
 		}
 	}
-	slices.SortStableFunc(clusters, func(a, b cluster) int {
-		switch {
-		case a.weight > b.weight:
-			return -1
-		case a.weight < b.weight:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(clusters, func(a, b cluster) int { return cmp.Compare(b.weight, a.weight) })
 	return clusters
 }
 
