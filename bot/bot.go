@@ -11,6 +11,7 @@ import (
 
 	"presshand/bot/answer"
 	"presshand/bot/listen"
+	"presshand/bot/rephrase"
 	"presshand/bot/reply"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
@@ -19,14 +20,16 @@ import (
 // A Bot answers messages. It may be used by any number of goroutines; the
 // messages of one conversation are taken one after the other.
 type Bot struct {
-	listener *listen.Listener
-	desk     *answer.Desk
-	memories Memories
-	gaps     Gaps
-	log      *slog.Logger
-	now      func() time.Time
-	zone     *time.Location
-	voices   *voices // nil where answers are not reworded
+	listener  *listen.Listener
+	desk      *answer.Desk
+	memories  Memories
+	gaps      Gaps
+	log       *slog.Logger
+	now       func() time.Time
+	zone      *time.Location
+	speech    *rephrase.Speech
+	voices    Voices
+	rephraser *rephrase.Rephraser // nil where answers are not reworded
 }
 
 // Gaps records what could not be answered, for whoever writes the knowledge.
@@ -61,7 +64,7 @@ func WithLog(l *slog.Logger) Option { return func(b *Bot) { b.log = l } }
 // New returns a bot over a checked base and a checked profile.
 func New(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk, options ...Option) *Bot {
 	b := &Bot{
-		listener: listen.New(base, profile), desk: desk, memories: NewMemories(),
+		listener: listen.New(base, profile), desk: desk, memories: NewMemories(), speech: rephrase.NewSpeech(base), voices: NewVoices(),
 		log: slog.New(slog.DiscardHandler), now: time.Now, zone: profile.Zone,
 	}
 	for _, o := range options {
@@ -93,25 +96,27 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 	unlock := b.memories.Lock(m.Conversation)
 	defer unlock()
 	memory := b.memories.Get(m.Conversation)
+	voice := b.voices.Voice(speaker(m))
 	if len(m.Files) > 0 {
-		r = b.look(ctx, m, &memory, now)
+		r = b.look(ctx, m, &memory, now, voice.Lang)
 		r.Question = m.Text
 		b.memories.Put(m.Conversation, memory)
 		return r
 	}
-	if r, ok := b.chosen(m); ok {
+	if r, ok := b.chosen(m, voice); ok {
 		return r
 	}
 	request := b.listener.Listen(m.Text, memory.Memory, now)
 	if first := request.Asks[0]; first.Topic == "help" && first.What == "yes" && memory.Choice != "" {
 		request = b.listener.Listen(memory.Choice, memory.Memory, now)
 	}
+	request = inLanguage(request, voice.Lang)
 	b.log.DebugContext(ctx, "understood", "text", m.Text, "topic", request.Asks[0].Topic, "what", request.Asks[0].What, "score", request.Asks[0].Score)
 	r = b.answer(ctx, m, request, &memory, now)
 	r.Question = m.Text
 	b.memories.Put(m.Conversation, memory)
 	b.record(ctx, request, r, now)
-	return b.reword(ctx, m, request, r)
+	return b.speak(ctx, r, voice.Level, request.Lang)
 }
 
 // answer answers each ask of a request and puts the replies together.
@@ -148,13 +153,14 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 }
 
 // look inspects the first file of a message for what its text asks, and keeps
-// what was measured for the quotes of the same conversation.
-func (b *Bot) look(ctx context.Context, m Message, memory *Remembered, now time.Time) reply.Reply {
+// what was measured for the quotes of the same conversation. lang is the language
+// its user chose, if any.
+func (b *Bot) look(ctx context.Context, m Message, memory *Remembered, now time.Time, lang string) reply.Reply {
 	text := m.Text
 	if strings.TrimFunc(text, blank) == "" {
 		text = "art"
 	}
-	ask := b.listener.Listen(text, memory.Memory, now).Asks[0]
+	ask := inLanguage(b.listener.Listen(text, memory.Memory, now), lang).Asks[0]
 	ask.Topic, ask.What = "art", "file"
 	if memory.Last != nil {
 		ask.Subject = ask.Subject.Over(memory.Last.Subject)

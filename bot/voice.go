@@ -12,46 +12,57 @@ import (
 
 // WithRephraser lets a model reword answers; off by default.
 func WithRephraser(p *rephrase.Rephraser) Option {
-	return func(b *Bot) { b.voices = newVoices(p) }
+	return func(b *Bot) { b.rephraser = p }
 }
 
-// mostVoices bounds how many users' choices are kept.
+// Voices keeps how each user wants to be spoken to.
+type Voices interface {
+	Voice(user string) rephrase.Voice // the zero voice of a user who chose none
+	PutVoice(user string, v rephrase.Voice)
+}
+
+// WithVoices keeps voices elsewhere than in this process.
+func WithVoices(v Voices) Option { return func(b *Bot) { b.voices = v } }
+
+// mostVoices bounds how many users' choices are kept in this process.
 const mostVoices = 2_000
 
-// voices keeps how each user wants to be spoken to, in this process.
+// NewVoices keeps the latest mostVoices choices in this process.
+func NewVoices() Voices {
+	return &voices{items: map[string]*list.Element{}, order: list.New()}
+}
+
 type voices struct {
-	rephraser *rephrase.Rephraser
-	mu        sync.Mutex
-	items     map[string]*list.Element
-	order     *list.List
+	mu    sync.Mutex
+	items map[string]*list.Element
+	order *list.List // the latest first
 }
 
 type voice struct {
 	user  string
-	level rephrase.Level
+	voice rephrase.Voice
 }
 
-func newVoices(p *rephrase.Rephraser) *voices {
-	return &voices{rephraser: p, items: map[string]*list.Element{}, order: list.New()}
-}
-
-func (v *voices) get(user string) rephrase.Level {
+// Voice implements Voices.
+func (v *voices) Voice(user string) rephrase.Voice {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if e, ok := v.items[user]; ok {
-		v.order.MoveToFront(e)
-		return e.Value.(voice).level
+	e, ok := v.items[user]
+	if !ok {
+		return rephrase.Voice{}
 	}
-	return rephrase.Plain
+	v.order.MoveToFront(e)
+	return e.Value.(voice).voice
 }
 
-func (v *voices) put(user string, level rephrase.Level) {
+// PutVoice implements Voices.
+func (v *voices) PutVoice(user string, chosen rephrase.Voice) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	if e, ok := v.items[user]; ok {
 		v.order.Remove(e)
 	}
-	v.items[user] = v.order.PushFront(voice{user, level})
+	v.items[user] = v.order.PushFront(voice{user, chosen})
 	if v.order.Len() > mostVoices {
 		last := v.order.Back()
 		v.order.Remove(last)
@@ -59,30 +70,41 @@ func (v *voices) put(user string, level rephrase.Level) {
 	}
 }
 
-// chosen takes a message that only says how its user wants to be spoken to.
-func (b *Bot) chosen(m Message) (reply.Reply, bool) {
-	if b.voices == nil {
-		return reply.Reply{}, false
+// speaker names who chooses a voice: the user, or the conversation of a face
+// that knows no users.
+func speaker(m Message) string {
+	if m.User == "" {
+		return "conversation " + m.Conversation
 	}
-	level, ok := b.voices.rephraser.Chosen(m.Text)
+	return m.User
+}
+
+// chosen takes a message that only says how its user wants to be spoken to.
+func (b *Bot) chosen(m Message, was rephrase.Voice) (reply.Reply, bool) {
+	now, lines, ok := b.speech.Choose(m.Text, was)
 	if !ok {
 		return reply.Reply{}, false
 	}
-	b.voices.put(m.User, level)
-	line := "All right: plain answers."
-	switch level {
-	case rephrase.NewHire:
-		line = "All right: I explain the terms as we go."
-	case rephrase.Brief:
-		line = "All right: I keep it short."
-	}
-	return reply.Reply{Question: m.Text, Outcome: reply.Answered, Topic: "help", Lines: []string{line}}, true
+	b.voices.PutVoice(speaker(m), now)
+	return reply.Reply{Question: m.Text, Outcome: reply.Answered, Topic: "help", Lines: lines}, true
 }
 
-// reword has an answer reworded where that is on.
-func (b *Bot) reword(ctx context.Context, m Message, request listen.Request, r reply.Reply) reply.Reply {
-	if b.voices == nil {
-		return r
+// inLanguage has a request answered in the language its user chose.
+func inLanguage(request listen.Request, lang string) listen.Request {
+	if lang == "" {
+		return request
 	}
-	return b.voices.rephraser.Reply(ctx, r, rephrase.Voice{Level: b.voices.get(m.User), Lang: request.Lang})
+	request.Lang = lang
+	for i := range request.Asks {
+		request.Asks[i].Lang = lang
+	}
+	return request
+}
+
+// speak says an answer as its user wants it, reworded where that is on.
+func (b *Bot) speak(ctx context.Context, r reply.Reply, level rephrase.Level, lang string) reply.Reply {
+	if b.rephraser != nil {
+		r = b.rephraser.Reply(ctx, r, rephrase.Voice{Level: level, Lang: lang})
+	}
+	return b.speech.Speak(r, level, lang)
 }

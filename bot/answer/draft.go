@@ -157,6 +157,17 @@ func (d *Desk) show(v knowledge.Value) string {
 	}
 }
 
+// show writes a value in the shop's units and the asker's language.
+func (c *draft) show(v knowledge.Value) string {
+	switch {
+	case v.Dimension != knowledge.Washes:
+		return c.Desk.show(v)
+	case v.Ranged:
+		return c.phrase("washes-range", "{low} to {high} washes", "low", plain(v.Low), "high", plain(v.High))
+	}
+	return c.phrase("washes", "{n} washes", "n", plain(v.Is))
+}
+
 // noun gives the name of a method, item, colour or fibre in the asker's
 // language.
 func (c *draft) noun(name string) string {
@@ -174,6 +185,9 @@ func (c *draft) a(noun string) string {
 	}
 	return article(noun)
 }
+
+// and joins words as prose in the asker's language.
+func (c *draft) and(words []string) string { return and(words, c.phrase("word-and", "and")) }
 
 // describe names a thing in the asker's language.
 func (c *draft) describe(t thing, n int) string {

@@ -127,7 +127,7 @@ func (c *draft) gang(p sheet.Problem, limit int) {
 		lead = c.phrase("not-found", "Not that I can find: ")
 	}
 	c.say("gang", "{lead}{sheets} {sheet} {word} for {pieces}{fewest}; {used} of the paper is used.", "lead", lead, "sheets", fmt.Sprint(plan.Sheets), "sheet", p.Sheet.Name,
-		"word", plural(plan.Sheets, "sheet"), "pieces", and(names, "and"), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
+		"word", plural(plan.Sheets, "sheet"), "pieces", c.and(names), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
 	c.fillLine(p, plan)
 	c.marginLine(p.Sheet)
 	c.sheetPicture(p, plan)

@@ -334,9 +334,9 @@ func (c *draft) methodList() {
 			others = append(others, c.methodName(m.ID))
 		}
 	}
-	c.say("methods-own", "We run {own}.", "own", and(own, "and"))
+	c.say("methods-own", "We run {own}.", "own", c.and(own))
 	if len(others) > 0 {
-		c.say("methods-known", "I also know {others}, which this shop has no kit for.", "others", and(others, "and"))
+		c.say("methods-known", "I also know {others}, which this shop has no kit for.", "others", c.and(others))
 	}
 	c.suggest("which for a black cotton tee?", "steps for "+firstOr(own, "two-step"))
 }

@@ -636,7 +636,7 @@ func (c *draft) dayPlan() error {
 			c.computed("order", n, "")
 			names = append(names, fmt.Sprint(n))
 		}
-		c.say("left-out", "Not in the plan: order {which}.", "which", and(names, "and"))
+		c.say("left-out", "Not in the plan: order {which}.", "which", c.and(names))
 	}
 	c.suggest("what's late", "board")
 	return nil

@@ -365,7 +365,7 @@ func (c *draft) readyLine(done Costed) {
 	c.computed("ready_at", ready.Format(time.RFC3339), "RFC3339")
 	line := c.phrase("ready", "Ready {when}", "when", c.when(ready))
 	if len(done.Work.Waits) > 0 {
-		line += " " + c.phrase("ready-if", "if {waits}", "waits", and(done.Work.Waits, "and"))
+		line += " " + c.phrase("ready-if", "if {waits}", "waits", c.and(done.Work.Waits))
 	}
 	if due, err := time.Parse(time.RFC3339, done.Work.Order.Due); err == nil {
 		due = due.In(c.turn.Now.Location())

@@ -128,10 +128,10 @@ func (c *draft) stockLines(needs []need) {
 		c.r.Lines = append(c.r.Lines, "Not enough: "+stop(s))
 	}
 	if len(enough) > 0 {
-		c.say("stock-enough", "Enough: {things}.", "things", and(enough, "and"))
+		c.say("stock-enough", "Enough: {things}.", "things", c.and(enough))
 	}
 	if len(unknown) > 0 {
-		c.say("stock-unknown", "Nobody counts these, so look: {things}.", "things", and(unknown, "and"))
+		c.say("stock-unknown", "Nobody counts these, so look: {things}.", "things", c.and(unknown))
 	}
 	c.say("stock-toner", "Toner is not counted either: the printer tells its level.")
 }

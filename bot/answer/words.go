@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // plain writes a number without trailing zeros, at most two decimals.
@@ -21,10 +23,18 @@ func round(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
 // upper begins a sentence.
 func upper(s string) string {
-	if s == "" {
+	return first(s, unicode.ToUpper)
+}
+
+// first changes the case of the first letter of a sentence, which may stand
+// behind an opening mark: "¿Qué?".
+func first(s string, to func(rune) rune) string {
+	at := strings.IndexFunc(s, func(r rune) bool { return r != '¿' && r != '¡' && r != '(' })
+	if at < 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	r, n := utf8.DecodeRuneInString(s[at:])
+	return s[:at] + string(to(r)) + s[at+n:]
 }
 
 // stop ends a sentence where it has no end yet.
@@ -91,10 +101,7 @@ func lower(s string) string { return strings.ToLower(s) }
 
 // lowerFirst begins a clause after a colon.
 func lowerFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
+	return first(s, unicode.ToLower)
 }
 
 func trimStop(s string) string { return strings.TrimSuffix(strings.TrimSpace(s), ".") }

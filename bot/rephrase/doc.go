@@ -1,5 +1,7 @@
-// Package rephrase lets a language model reword an answer's prose: friendlier,
-// shorter, or for someone new. The model never chooses, computes or adds.
+// Package rephrase holds how a user is spoken to. A [Speech] reads what level
+// and language a user chooses, and needs no model. A [Rephraser] lets a
+// language model reword an answer's prose, friendlier or shorter; the model
+// never chooses, computes or adds.
 //
 // # What leaves the machine
 //
@@ -23,6 +25,6 @@
 // this package rests on. Whatever fails leaves the deterministic answer as it
 // was, and the reason is counted.
 //
-// It keeps no conversation. It does not translate: the wanted language is the
-// answer's own.
+// It keeps no conversation. It does not translate: an answer is written in the
+// wanted language before it comes here, and a line that is not stays here.
 package rephrase

@@ -88,7 +88,7 @@ func BenchmarkGuard(b *testing.B) {
 		}
 	}
 	for b.Loop() {
-		sealed, at, text := en.mask(lines)
+		sealed, at, text := en.mask(lines, es)
 		if _, reason := en.accept(lines, sealed, at, text, es); reason != "" {
 			b.Fatal(reason)
 		}

@@ -89,7 +89,7 @@ func TestMisbehaviour(t *testing.T) {
 		{"invented link", say(plus(" https://example.com"))},
 		{"mention", say(plus(" @channel"))},
 		{"mention of the workspace", say(plus(" <!here>"))},
-		{"prompt repeated", say(always("Reword each line of the user's text in its own language"))},
+		{"prompt repeated", say(always("Reword each line of the user's text, friendlier"))},
 		{"other language", say(always("Déjalo [[BB]], hasta que la hoja esté fría; luego despega.\nPrensa a [[BC]] por [[BD]]; [[BF]] despegues en caliente.\nRecorta el adhesivo suelto."))},
 		{"empty", say(always(""))},
 		{"blank", say(always(" \n\t "))},
@@ -226,18 +226,5 @@ func TestBreakerRests(t *testing.T) {
 	got = append(got, ask())
 	if d := cmp.Diff([]string{rephrase.Failed, rephrase.Failed, rephrase.Failed, rephrase.Resting, ""}, got); d != "" {
 		t.Error(d)
-	}
-}
-
-func TestChosen(t *testing.T) {
-	p := rephrase.New(load(t), rephrase.Off{})
-	rows := map[string]rephrase.Level{"Explain like I’m new.": rephrase.NewHire, "keep it short": rephrase.Brief, "talk normally": rephrase.Plain, "Soy nueva": rephrase.NewHire}
-	for text, want := range rows {
-		if got, ok := p.Chosen(text); !ok || got != want {
-			t.Errorf("%q: %q, %v", text, got, ok)
-		}
-	}
-	if _, ok := p.Chosen("keep it short sleeved, 24 tees"); ok {
-		t.Error("an order chose a level")
 	}
 }

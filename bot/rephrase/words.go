@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"presshand/knowledge"
 )
@@ -147,4 +148,16 @@ func (w *words) names(base *knowledge.Base) {
 	for _, c := range base.Colours {
 		heads(&c.Head)
 	}
+}
+
+// small counts a line's small words and negations of this language, by which a
+// line of it is known.
+func (w *words) small(line string) int {
+	n := 0
+	for _, x := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
+		if _, ok := w.joining.match([]string{x}); ok || w.linking[x] || w.negation[x] {
+			n++
+		}
+	}
+	return n
 }

@@ -245,7 +245,10 @@ func itemOwner(base *knowledge.Base, item string) string {
 
 func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 	kind, naming := namingLexicons[l.Kind]
-	notRead := map[class]bool{classSlang: true, classTranslate: true, classEveryday: true, classOrdinary: true}
+	notRead := map[class]bool{
+		classSlang: true, classTranslate: true, classEveryday: true, classOrdinary: true,
+		"level": true, "tongue": true, "tongue-cue": true, "wrapper": true, "confirm": true, // of how the bot speaks
+	}
 	for w, v := range l.Words { // a word stands once in a lexicon, so its order decides nothing
 		switch {
 		case notRead[class(l.Kind)]:
