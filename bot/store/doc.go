@@ -1,6 +1,6 @@
 // Package store keeps what must outlast the program in one SQLite file:
-// orders, waits, conversations, unanswered questions, and the deliveries and
-// threads of the workspace.
+// orders, waits, conversations, how each user is spoken to, unanswered
+// questions, and the deliveries and threads of the workspace.
 //
 // It promises that what a method returned without error is on disk, and that
 // a killed program leaves a file that opens clean: the file is written ahead
@@ -13,6 +13,7 @@
 // [Broken], answers everything with its fault, so that the rest of the bot
 // goes on.
 //
-// It does not know the trade, reads the clock only to date conversations, and
+// It does not know the trade, reads the clock only to date conversations and
+// voices, and
 // shares no file over a network: SQLite's locks need a local disk.
 package store

@@ -10,7 +10,7 @@ import (
 // user_version counts those it has had. Never change one that was released:
 // add another.
 func migrations() []string {
-	return []string{first}
+	return []string{first, second}
 }
 
 // first is the file as it began. Times are microseconds since 1970 in UTC, 0
@@ -103,6 +103,16 @@ CREATE INDEX delivery_keys_at ON delivery_keys (at);
 
 CREATE TABLE threads (
 	conversation TEXT PRIMARY KEY
+) STRICT;
+`
+
+// second keeps how each user wants to be spoken to.
+const second = `
+CREATE TABLE voices (
+	user  TEXT PRIMARY KEY,
+	level TEXT NOT NULL,
+	lang  TEXT NOT NULL,
+	put   INTEGER NOT NULL
 ) STRICT;
 `
 

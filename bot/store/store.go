@@ -35,6 +35,7 @@ type Store struct {
 	broken error // why it could not be opened
 	log    *slog.Logger
 	near   bot.Memories // what this process remembers, in front of the file
+	voices bot.Voices   // likewise
 	ailing atomic.Bool  // the last write of a conversation failed
 }
 
@@ -75,7 +76,7 @@ func Open(ctx context.Context, dir string, options ...Option) (*Store, error) {
 	} else {
 		f.Close()
 	}
-	s := &Store{path: path, log: c.log, near: bot.NewMemories()}
+	s := &Store{path: path, log: c.log, near: bot.NewMemories(), voices: bot.NewVoices()}
 	var err error
 	if s.write, err = connect(path, c, 1, true); err != nil {
 		return nil, err
@@ -132,7 +133,7 @@ func connect(path string, c config, most int, writes bool) (*sql.DB, error) {
 // Broken returns a store that answers everything with err: what stands in for
 // one that can't be opened, so that the bot goes on without.
 func Broken(err error) *Store {
-	return &Store{broken: err, log: slog.New(slog.DiscardHandler), near: bot.NewMemories()}
+	return &Store{broken: err, log: slog.New(slog.DiscardHandler), near: bot.NewMemories(), voices: bot.NewVoices()}
 }
 
 // Fault returns why the store can't be used, nil where it can.
@@ -265,6 +266,7 @@ func (s *Store) Check(ctx context.Context) (Report, error) {
 		{"waits running", "SELECT count(*) FROM waits WHERE state = 'running'"},
 		{"waits over", "SELECT count(*) FROM waits WHERE state <> 'running'"},
 		{"conversations", "SELECT count(*) FROM conversations"},
+		{"voices", "SELECT count(*) FROM voices"},
 		{"unanswered questions", "SELECT count(*) FROM gaps"},
 		{"messages open", "SELECT count(*) FROM deliveries"},
 	} {

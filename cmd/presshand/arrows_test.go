@@ -32,7 +32,7 @@ func arrows() []arrow {
 		{"presshand/bot/terminal", []string{"presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/workspace", []string{"presshand/bot/workspace", "presshand/bot/reply"}, "edges never meet, and know replies only"},
 		{"presshand/bot/bottest", []string{"presshand"}, "for tests only"},
-		{"presshand/bot/store", []string{"presshand/bot$", "presshand/bot/listen", "presshand/bot/answer", "presshand/bot/reply", "presshand/planner"}, "the store keeps what the turn and the board hand it; it knows no face"},
+		{"presshand/bot/store", []string{"presshand/bot$", "presshand/bot/listen", "presshand/bot/answer", "presshand/bot/reply", "presshand/bot/rephrase", "presshand/planner"}, "the store keeps what the turn and the board hand it; it knows no face"},
 		{"presshand/bot", []string{"presshand/bot/listen", "presshand/bot/answer", "presshand/bot/reply", "presshand/bot/rephrase", "presshand/knowledge", "presshand/planner"}, "the turn knows no face"},
 		{"presshand/cmd/", []string{"presshand"}, "commands wire everything"},
 	}

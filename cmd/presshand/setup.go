@@ -52,7 +52,7 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	var settings []answer.Option
 	if kept != nil {
 		settings = append(settings, answer.WithBoard(kept))
-		options = append(options, bot.WithMemories(kept), bot.WithGaps(kept))
+		options = append(options, bot.WithMemories(kept), bot.WithVoices(kept), bot.WithGaps(kept))
 	}
 	reword, err := s.rewording(base, profile)
 	if err != nil {
