@@ -98,6 +98,7 @@ func (c *checker) line(at Pos) string {
 
 func (c *checker) check() {
 	c.dangling()
+	c.shopRules()
 	c.base.eachEntry(func(section string, e entry) {
 		c.named(section, e.head())
 		c.shares(e)
@@ -205,9 +206,11 @@ func (c *checker) hot() {
 // fibre the recipe names, and the fibres of each blank and fabric it names.
 func (c *checker) ceilings() {
 	for _, r := range c.base.Recipes {
-		reported := map[string]bool{}
-		for _, s := range c.base.subjects(r) {
-			c.ceiling(r, s, reported)
+		for _, r := range append([]*Recipe{r}, variantsOf(r)...) {
+			reported := map[string]bool{}
+			for _, s := range c.base.subjects(r) {
+				c.ceiling(r, s, reported)
+			}
 		}
 	}
 }

@@ -8,6 +8,9 @@
 // Problem with file, line, column, source line and a mend. All problems are
 // reported at once, sorted. A faulty base is never returned.
 //
+// A Shelf adds to the shop's own files: a rule that an owner gave by chat becomes
+// a file, checked like any other before it is written.
+//
 // FORMAT.md explains each section and field. The package computes nothing:
 // it looks up. Of this module it imports only planner/unit and its own reader
 // of YAML, knowledge/document.

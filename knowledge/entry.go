@@ -111,6 +111,39 @@ type Recipe struct {
 	Finish   Dwell
 	Notes    []Text
 	Cautions []string `ref:"cautions"`
+	// Variants are the recipe as shop rules changed it for some blanks alone, by
+	// blank id; no file holds them.
+	Variants map[string]*Recipe `key:"-"`
+}
+
+// A ShopRule is what an owner of the shop changed in press settings, or the
+// taking back of such a change. Rules are only ever added: one that is taken
+// back stays, and the one that takes it back says who did so and when.
+type ShopRule struct {
+	Head
+	By       string   `need:"yes"` // who confirmed it: the user, as the face names them
+	WishOf   string   // whose wish it was, where an owner accepted somebody's request
+	At       string   `need:"yes"` // when, RFC 3339
+	Said     string   `need:"yes"` // in their own words
+	Why      string   // the reason, where one was given
+	Undoes   string   `ref:"shop_rules"` // the earlier rule it takes back; then it changes nothing else
+	Recipes  []string `ref:"recipes"`    // the recipes it changes
+	Blanks   []string `ref:"blanks"`     // for these blanks alone; empty = for whatever the recipes are for
+	Marry    DwellChange
+	Prepress DwellChange
+	Press    DwellChange
+	Finish   DwellChange
+	CoolWait Value  `dim:"time"`
+	Notes    []Text // added to the recipes' own
+}
+
+// A DwellChange is what changes in one closing of a press; what is not given
+// stays.
+type DwellChange struct {
+	Temperature Value `dim:"temperature"`
+	Time        Value `dim:"time"`
+	Pressure    Word  `one:"light|medium|firm"`
+	Pos         Pos
 }
 
 // A Condition holds where all of its given parts hold.

@@ -26,13 +26,13 @@ func TestFormat(t *testing.T) {
 		}
 		part, _, _ := strings.Cut(rest, "\n### ")
 		for i := range kind.NumField() {
-			if key := document.Key(kind.Field(i)); !kind.Field(i).Anonymous && !strings.Contains(part, "`"+key+"`") {
+			if key := document.Key(kind.Field(i)); key != "-" && !kind.Field(i).Anonymous && !strings.Contains(part, "`"+key+"`") {
 				t.Errorf("section %q does not explain %q", section, key)
 			}
 		}
 	}
 	for i, block := range regexp.MustCompile("(?s)```yaml\n(.*?)```").FindAllStringSubmatch(text, -1) {
-		if !regexp.MustCompile(`(?m)^[a-z]+:$`).MatchString(block[1]) {
+		if !regexp.MustCompile(`(?m)^[a-z_]+:$`).MatchString(block[1]) {
 			continue // a piece of an entry
 		}
 		for _, p := range Check(fstest.MapFS{"example.yaml": {Data: []byte(block[1])}}) {

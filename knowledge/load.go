@@ -48,15 +48,15 @@ func Check(files ...fs.FS) []Problem {
 	return problems
 }
 
-// load reads the sets. Where ready is given, it may save reading the built-in
-// files as the first set.
-func load(sets []fs.FS, ready func() (*Base, error)) (*Base, Problems) {
+// load reads the sets, and more files over them. Where ready is given, it may
+// save reading the built-in files as the first set.
+func load(sets []fs.FS, ready func() (*Base, error), more ...reading) (*Base, Problems) {
 	c := newChecker()
 	if ready != nil && len(sets) > 0 && isBuiltin(sets[0]) {
 		if base, err := ready(); err == nil {
 			c.adopt(base)
 			sets = sets[1:]
-			if len(sets) == 0 {
+			if len(sets) == 0 && len(more) == 0 {
 				return base, nil
 			}
 		}
@@ -66,6 +66,7 @@ func load(sets []fs.FS, ready func() (*Base, error)) (*Base, Problems) {
 		c.problems = append(c.problems, problems...)
 		c.merge(readings)
 	}
+	c.merge(more)
 	c.check()
 	for _, f := range c.files {
 		c.problems = append(c.problems, f.Problems...)
@@ -170,8 +171,18 @@ func yamlFiles(set fs.FS) ([]string, Problems) {
 	if err != nil {
 		problems = append(problems, unreadable(shownName(set, "."), err))
 	}
-	if len(names) == 0 && len(problems) == 0 {
+	if len(names) == 0 && len(problems) == 0 && !bare(set) {
 		problems = append(problems, unreadable(shownName(set, "."), errors.New("no YAML files (*.yaml) here")))
 	}
 	return names, problems
+}
+
+// bare reports a folder with nothing in it that shows: a shop's new one, which
+// its first rule is yet to fill.
+func bare(set fs.FS) bool {
+	if _, ok := set.(folder); !ok {
+		return false
+	}
+	entries, err := fs.ReadDir(set, ".")
+	return err == nil && !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return !strings.HasPrefix(e.Name(), ".") })
 }

@@ -78,6 +78,9 @@ func (b *Base) Cue(id string) (*Cue, bool) { return find(b.Cues, id) }
 // Lexicon returns the lexicon with an id.
 func (b *Base) Lexicon(id string) (*Lexicon, bool) { return find(b.Lexicons, id) }
 
+// ShopRule returns the shop rule with an id, one that was taken back too.
+func (b *Base) ShopRule(id string) (*ShopRule, bool) { return find(b.ShopRules, id) }
+
 // BlankOf returns the blank an order's item word stands for.
 func (b *Base) BlankOf(item string) (*Blank, bool) {
 	for _, blank := range b.Blanks {
@@ -143,6 +146,9 @@ func (b *Base) CeilingFor(fibre map[string]int) (ceiling Value, refuse Text, ok 
 // The ranges of the recipe may reach above the ceiling: whoever shows them
 // cuts them off at CeilingFor. Of fibres without a known ceiling it promises
 // nothing.
+//
+// Where a shop rule changed that recipe for the blank, its Variant is returned,
+// unless that is hotter than the blend's ceiling.
 func (b *Base) RecipeFor(method, blankID string, fibre map[string]int, fabric string) (*Recipe, bool) {
 	if blank, ok := b.Blank(blankID); ok && fabric == "" {
 		fabric = blank.Fabric
@@ -169,7 +175,13 @@ func (b *Base) RecipeFor(method, blankID string, fibre map[string]int, fabric st
 			best, bestFit = r, f
 		}
 	}
-	return best, best != nil
+	if best == nil {
+		return nil, false
+	}
+	if own := best.Variants[blankID]; own != nil && !tooHot(own, ceiling) {
+		return own, true
+	}
+	return best, true
 }
 
 // sensitivity returns the fibres of a blend, the most heat-sensitive first.

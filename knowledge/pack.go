@@ -11,6 +11,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"presshand/knowledge/document"
 )
 
 // Reading the built-in YAML costs some ten milliseconds at every start, which
@@ -244,6 +246,9 @@ func shape(t reflect.Type, line func(string)) {
 	switch t.Kind() {
 	case reflect.Struct:
 		for i := range t.NumField() {
+			if document.Key(t.Field(i)) == "-" {
+				continue // no file holds it, so no pack does
+			}
 			line(t.Name() + "." + t.Field(i).Name + " " + t.Field(i).Type.String())
 			shape(t.Field(i).Type, line)
 		}

@@ -404,16 +404,16 @@ var valueName = regexp.MustCompile(`^[a-z][a-z0-9]*(_[a-z0-9]+)*$`)
 // field's key, those of a dwell under the dwell's key and the field's, such
 // as "press_temperature".
 func eachValue(e reflect.Value, do func(name string, field reflect.Value, tag reflect.StructTag)) {
-	valueType, dwellType := reflect.TypeFor[Value](), reflect.TypeFor[Dwell]()
+	valueType, dwellType, changeType := reflect.TypeFor[Value](), reflect.TypeFor[Dwell](), reflect.TypeFor[DwellChange]()
 	for i := range e.NumField() {
 		field := e.Type().Field(i)
 		key := document.Key(field)
 		switch field.Type {
 		case valueType:
 			do(key, e.Field(i), field.Tag)
-		case dwellType:
+		case dwellType, changeType:
 			for _, part := range []int{0, 1} { // Temperature, Time
-				inner := dwellType.Field(part)
+				inner := field.Type.Field(part)
 				do(key+"_"+document.Key(inner), e.Field(i).Field(part), inner.Tag)
 			}
 		}
