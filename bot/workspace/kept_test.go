@@ -1,7 +1,6 @@
 package workspace_test
 
 import (
-	"path/filepath"
 	"testing"
 
 	"presshand/bot/bottest/workspace/kept"
@@ -10,17 +9,6 @@ import (
 
 func TestMemoryInbox(t *testing.T) {
 	kept.Inbox(t, func(*testing.T) workspace.Inbox { return workspace.NewMemoryInbox() }, false)
-}
-
-func TestFileInbox(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "inbox")
-	kept.Inbox(t, func(t *testing.T) workspace.Inbox {
-		box, err := openFileInbox(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return box
-	}, true)
 }
 
 func TestMemoryThreads(t *testing.T) {

@@ -9,9 +9,12 @@ import (
 	"syscall"
 )
 
-func main() {
+func main() { os.Exit(program()) }
+
+// program runs the command line of the process until it is done or asked to
+// stop, and returns its exit status.
+func program() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := Run(ctx, os.Args[1:], os.Getenv, Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr})
-	stop()
-	os.Exit(code)
+	defer stop()
+	return Run(ctx, os.Args[1:], os.Getenv, Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr})
 }

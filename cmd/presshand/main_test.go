@@ -1,23 +1,20 @@
 package main
 
 import (
-	"context"
 	"flag"
-	"os"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-var update = flag.Bool("update", false, "rewrite golden files")
+var (
+	update = flag.Bool("update", false, "rewrite golden files")
+	full   = flag.Bool("full", false, "kill the workspace command 50 times, not a sample")
+)
 
 // The scripts run this very program, as a command of its own.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
-		"presshand": func() {
-			os.Exit(Run(context.Background(), os.Args[1:], os.Getenv, Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}))
-		},
-	})
+	testscript.Main(m, map[string]func(){"presshand": main})
 }
 
 func TestScripts(t *testing.T) {

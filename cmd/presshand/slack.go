@@ -54,16 +54,9 @@ func (c *slackJoin) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	owners := h.profile.Owners
-	config := workspace.Config{
-		Handler:  workspace.HandlerFunc(h.handle),
-		BotToken: botToken, AppToken: appToken, APIURL: c.APIURL, Log: s.log, Meter: meter,
-		Owner: func(_, user string) bool { return slices.Contains(owners, user) },
-		Home:  h.home,
-	}
-	if h.store != nil && h.store.Fault() == nil {
-		config.Inbox, config.Threads = inbox{h.store}, h.store
-	}
+	config := h.membership()
+	config.BotToken, config.AppToken, config.APIURL = botToken, appToken, c.APIURL
+	config.Log, config.Meter = s.log, meter
 	w, err := workspace.New(config)
 	if err != nil {
 		return err
@@ -83,6 +76,20 @@ func (c *slackJoin) Run(s *session) error {
 	cancel()
 	<-ringing
 	return err
+}
+
+// membership is what the house brings into a workspace.
+func (h *house) membership() workspace.Config {
+	owners := h.profile.Owners
+	config := workspace.Config{
+		Handler: workspace.HandlerFunc(h.handle),
+		Owner:   func(_, user string) bool { return slices.Contains(owners, user) },
+		Home:    h.home,
+	}
+	if h.store != nil && h.store.Fault() == nil {
+		config.Inbox, config.Threads = inbox{h.store}, h.store
+	}
+	return config
 }
 
 // credentials reads the tokens from the environment; none is ever told.
