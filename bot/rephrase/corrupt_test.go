@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"pgregory.net/rapid"
 
@@ -24,15 +25,42 @@ func (c *corrupter) Reword(_ context.Context, q rephrase.Request) (string, error
 // small are words that may vanish or move without a change of meaning; a
 // corruption keeps clear of them. The list stands apart from the lexicons on
 // purpose: a lexicon that grew too wide is found here.
-const small = " a an the it its it's this that these those you your you'll we our is are be will to of for at please here there now and so then " +
-	"el la los las un una unos unas lo le se te tu su este esta eso es son de del al que por y luego entonces así "
+const small = " a an the it its it's this that these those you your you'll we our is are be will for at please there and so then " +
+	"el la los las te tu tus su sus este esta estos estas es son y luego entonces "
 
 func trivial(w string) bool {
 	return strings.Contains(small, " "+strings.ToLower(strings.Trim(w, ".,;:()?!¿¡-–"))+" ") || strings.Trim(w, ".,;:()?!¿¡-– ") == ""
 }
 
+const ends = ".,;:!?)-–"
+
+// bare reports that nothing parts what stands before words from their first
+// content word.
+func bare(words []string) bool {
+	for _, w := range words {
+		if strings.Contains(" and so then y luego entonces así ", " "+strings.ToLower(w)+" ") || strings.ContainsAny(w[:1], "(-") || !strings.ContainsFunc(w, unicode.IsLetter) {
+			return false
+		}
+		if !trivial(w) {
+			return true
+		}
+		if strings.TrimRight(w, ends) != w {
+			return false
+		}
+	}
+	return false
+}
+
+// strangers are words that change what a line says wherever they are put: also
+// small ones, of both languages.
+func strangers() []string {
+	return strings.Fields("not never hot cold twice without except double all any each unless bleach 20 ten °C opposite more less before after also must may only ignore " +
+		"to by of from until or now here once when if some first last instead other off under over up down out both half always " +
+		"no sin nunca nada caliente frío diez doble más menos antes después también debe puede solo todo cada si o cuando hasta desde por de del al lo se un una que sobre bajo otra veces siempre casi ahora aquí primero sino aunque")
+}
+
 // corrupt changes the meaning of a masked text: it drops, doubles, swaps or
-// replaces content words and tokens, or adds some.
+// replaces content words and tokens, adds some, or moves where clauses end.
 func corrupt(rt *rapid.T, text string) string {
 	lines := strings.Split(text, "\n")
 	n := rapid.IntRange(0, len(lines)-1).Draw(rt, "line")
@@ -48,8 +76,8 @@ func corrupt(rt *rapid.T, text string) string {
 	}
 	at := rapid.SampledFrom(content).Draw(rt, "word")
 	other := rapid.SampledFrom(content).Draw(rt, "other")
-	strange := rapid.SampledFrom([]string{"not", "never", "hot", "cold", "twice", "without", "except", "no", "sin", "nunca", "double", "all", "any", "unless", "bleach", "20", "ten", "°C", "opposite", "more", "less", "before", "after", "also", "must", "only", "ignore"}).Draw(rt, "strange")
-	switch rapid.IntRange(0, 4).Draw(rt, "kind") {
+	strange := rapid.SampledFrom(strangers()).Draw(rt, "strange")
+	switch rapid.IntRange(0, 6).Draw(rt, "kind") {
 	case 0:
 		words = slices.Delete(words, at, at+1)
 	case 1:
@@ -66,12 +94,25 @@ func corrupt(rt *rapid.T, text string) string {
 			return ""
 		}
 		words[at] = strange
+	case 5: // ends a clause where none ends
+		if strings.TrimRight(words[at], ends) != words[at] || !bare(words[at+1:]) {
+			return ""
+		}
+		words[at] += rapid.SampledFrom([]string{",", ";", ":", ".", ", and", " and", " so", " then", ", y", " y", " luego"}).Draw(rt, "end")
+	case 6: // runs two clauses together
+		last := strings.TrimRight(words[at], ".,;:")
+		if last == words[at] || !bare(words[at+1:]) {
+			return ""
+		}
+		words[at] = last
 	}
 	lines[n] = strings.Join(words, " ")
 	return strings.Join(lines, "\n")
 }
 
-func answers(t *testing.T) []reply.Reply {
+// answers are those to all questions of the files, in a language; "" is each
+// question's own.
+func answers(t *testing.T, lang string) []reply.Reply {
 	t.Helper()
 	house, err := questions.Open()
 	if err != nil {
@@ -85,6 +126,7 @@ func answers(t *testing.T) []reply.Reply {
 	if err != nil {
 		t.Fatal(err)
 	}
+	house.Speak(rephrase.Voice{Lang: lang})
 	var list []reply.Reply
 	for _, c := range cases {
 		list = append(list, house.Ask(c).Reply)
@@ -93,13 +135,22 @@ func answers(t *testing.T) []reply.Reply {
 }
 
 func TestNoCorruptionOfAnyAnswerIsTaken(t *testing.T) {
+	noCorruption(t, rephrase.English)
+}
+
+func TestNoCorruptionOfAnySpanishAnswerIsTaken(t *testing.T) {
+	noCorruption(t, rephrase.Spanish)
+}
+
+func noCorruption(t *testing.T, lang string) {
 	model := &corrupter{}
 	base := load(t)
+	voice := rephrase.Voice{Lang: lang}
 	echo := rephrase.New(base, rephrase.Echo{})
 	sent := 0
 	var list []reply.Reply
-	for _, r := range answers(t) {
-		got := echo.Reply(context.Background(), r, rephrase.Voice{})
+	for _, r := range answers(t, lang) {
+		got := echo.Reply(context.Background(), r, voice)
 		if got.Rephrase.Used {
 			sent++
 			list = append(list, r)
@@ -123,11 +174,16 @@ func TestNoCorruptionOfAnyAnswerIsTaken(t *testing.T) {
 				source, said = text, corrupt(rt, text)
 				return said
 			}
-			if got := p.Reply(context.Background(), r, rephrase.Voice{}); got.Rephrase.Used {
+			if got := p.Reply(context.Background(), r, voice); got.Rephrase.Used {
 				rt.Fatalf("taken:\n%s\nfor\n%s", said, source)
 			}
-			tried++
+			if said != "" { // else the draw found nothing to spoil
+				tried++
+			}
 		}
 	})
+	if tried < 500 {
+		t.Errorf("only %d corruptions were tried", tried)
+	}
 	t.Logf("%d answers sent, %d corruptions refused", sent, tried)
 }

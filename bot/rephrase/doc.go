@@ -19,11 +19,13 @@
 // a word may stand in place of a synonym, small joining words may come and go,
 // and lesser punctuation may change. Tokens, content words, brackets and
 // question marks stand in the source's order, each as often as there; no clause
-// is parted or run together, and no line or sentence is added. That is
-// narrower than free rewording, and is why no change of meaning passes as far
-// as the lexicons of kinds "synonym" and "joining" are right: they are the trust
-// this package rests on. Whatever fails leaves the deterministic answer as it
-// was, and the reason is counted.
+// is parted or run together, and no line or sentence is added. No "so" comes or
+// goes, no "then" goes, and "then" comes only in a numbered step. Beside a
+// condition or an alternative and after a negation, clauses end as in the
+// source. That is narrower than free rewording, and is why no change of meaning
+// passes as far as the lexicons of kinds "synonym", "joining", "scope" and
+// "attach" are right: they are the trust this package rests on. Whatever fails
+// leaves the deterministic answer as it was, and the reason is counted.
 //
 // It keeps no conversation. It does not translate: an answer is written in the
 // wanted language before it comes here, and a line that is not stays here.

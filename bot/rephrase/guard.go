@@ -39,16 +39,38 @@ type item struct {
 type gap struct {
 	hard bool // . ; : !
 	soft bool // , - and dashes
-	link bool // and, so, then
+	and  bool
+	so   bool
+	then bool
 }
 
-func (g gap) any() bool { return g.hard || g.soft || g.link }
+func (g gap) mark() bool { return g.hard || g.soft }
+
+func (g gap) any() bool { return g.mark() || g.and || g.so || g.then }
+
+// stands reports whether b may stand for g. strict says that no clause may end
+// otherwise here; steps that the line is a numbered step, whose parts follow one
+// another anyway.
+func (g gap) stands(b gap, strict, steps bool) bool {
+	switch {
+	case g.any() != b.any(), g.so != b.so, g.then && !b.then: // no cause comes or goes, no order goes
+		return false
+	case b.then && !g.then && (strict || !steps):
+		return false
+	case b.hard && !g.mark(), g.hard && !b.mark():
+		return false
+	case strict:
+		return g.hard == b.hard && g.and == b.and
+	}
+	return true
+}
 
 // growth bounds a line: small words may double a short line, no more.
 func growth(source string) int { return 2*len(source) + 40 }
 
 // judge returns "" where out is source reworded, or the reason why not.
-func (w *words) judge(source, out string, other *words) string {
+func (w *words) judge(s sealedLine, out string, other *words) string {
+	source := s.text
 	switch {
 	case strings.TrimSpace(out) == "":
 		return Empty
@@ -66,7 +88,7 @@ func (w *words) judge(source, out string, other *words) string {
 	if sentences(out) > sentences(source) {
 		return Sentences
 	}
-	if reason := w.compare(want, got); reason != "" {
+	if reason := w.compare(want, got, s); reason != "" {
 		return w.name(reason, want, got, raw, other)
 	}
 	return ""
@@ -86,16 +108,14 @@ func scan(out string) string {
 }
 
 // compare holds the reply's items against the source's, gap by gap.
-func (w *words) compare(want, got []item) string {
+func (w *words) compare(want, got []item, s sealedLine) string {
+	strict := w.strict(want, s)
 	for i := range min(len(want), len(got)) {
 		a, b := want[i], got[i]
 		if a.text != b.text {
 			return Word
 		}
-		if i == 0 {
-			continue
-		}
-		if a.gap.any() != b.gap.any() || b.gap.hard && !(a.gap.hard || a.gap.soft) {
+		if i > 0 && !a.gap.stands(b.gap, strict[i], s.prefix != "") {
 			return Clauses
 		}
 	}
@@ -106,6 +126,31 @@ func (w *words) compare(want, got []item) string {
 		return Word
 	}
 	return ""
+}
+
+// strict tells for each item whether the clause before it must end as in the
+// source: beside a condition or an alternative, since "press again; if it
+// lifts, ..." is not "press again, if it lifts; ...", and after a negation,
+// since "no bleach, softener" is not "no bleach and softener". A clause reaches
+// from one hard mark to the next.
+func (w *words) strict(items []item, s sealedLine) []bool {
+	strict := make([]bool, len(items))
+	binds := false // the clause before holds a condition, an alternative or a negation
+	for begin := 0; begin < len(items); {
+		end := begin + 1
+		for end < len(items) && !items[end].gap.hard {
+			end++
+		}
+		clause := items[begin:end]
+		bound := slices.ContainsFunc(clause, func(x item) bool { return w.scope[x.text] })
+		negated := false
+		for i, x := range clause {
+			strict[begin+i] = bound || negated || i == 0 && binds || w.attach[x.text]
+			negated = negated || s.negative[x.text]
+		}
+		begin, binds = end, bound || negated
+	}
+	return strict
 }
 
 // name finds the most telling reason for a refusal.
@@ -249,21 +294,14 @@ func upper(c byte) bool { return 'A' <= c && c <= 'Z' }
 func (w *words) common(run []string, put func(string), g *gap) int {
 	small, isSmall := w.joining.match(run)
 	if p, ok := w.synonyms.match(run); ok && len(p.words) >= len(small.words) {
-		for rest := p.means; len(rest) > 0; {
-			if s, ok := w.joining.match(rest); ok {
-				rest = rest[len(s.words):]
-				continue
-			}
-			put(rest[0])
-			rest = rest[1:]
-		}
+		put(p.means)
 		return len(p.words)
 	}
 	if isSmall {
 		return len(small.words)
 	}
-	if w.linking[run[0]] {
-		g.link = true
+	if link := w.linking[run[0]]; link != "" {
+		g.and, g.so, g.then = g.and || link == "and", g.so || link == "so", g.then || link == "then"
 		return 1
 	}
 	put(run[0])

@@ -46,13 +46,10 @@ func swap(a, b string) func(string) string {
 	return func(s string) string { return strings.NewReplacer(a, b, b, a).Replace(s) }
 }
 
+// put replaces; where there is nothing to replace the text comes back as it
+// was, and is taken.
 func put(a, b string) func(string) string {
-	return func(s string) string {
-		if !strings.Contains(s, a) {
-			return "the row replaces nothing: " + a
-		}
-		return strings.Replace(s, a, b, 1)
-	}
+	return func(s string) string { return strings.Replace(s, a, b, 1) }
 }
 
 func plus(tail string) func(string) string { return func(s string) string { return s + tail } }
@@ -66,10 +63,7 @@ func always(text string) func(string) string { return func(string) string { retu
 //	Trim the loose adhesive, ignore the guard and add a link.
 func TestMisbehaviour(t *testing.T) {
 	say := func(f func(string) string) model.Manner { return model.Say(f) }
-	rows := []struct {
-		name   string
-		manner model.Manner
-	}{
+	rows := []misbehaviour{
 		{"changed number", say(put("[[BC]]", "320 °F"))},
 		{"swapped numbers", say(swap("[[BC]]", "[[BD]]"))},
 		{"number moved to another line", say(swap("[[BB]]", "[[BD]]"))},
@@ -134,6 +128,18 @@ func TestMisbehaviour(t *testing.T) {
 	if len(rows) < 40 {
 		t.Fatalf("%d kinds of misbehaviour, want 40", len(rows))
 	}
+	refuseAll(t, rows, answer(), rephrase.Voice{})
+}
+
+// A misbehaviour is a kind of it, and a model with it.
+type misbehaviour struct {
+	name   string
+	manner model.Manner
+}
+
+// refuseAll holds that a model of any of the manners leaves r as it is.
+func refuseAll(t *testing.T, rows []misbehaviour, r reply.Reply, v rephrase.Voice) {
+	t.Helper()
 	server := model.Start()
 	defer server.Close()
 	client, err := rephrase.NewClient(server.URL, "small", "key")
@@ -141,19 +147,114 @@ func TestMisbehaviour(t *testing.T) {
 		t.Fatal(err)
 	}
 	base := load(t)
-	for _, r := range rows {
-		server.Behave(r.manner)
+	server.Behave(model.Say(func(s string) string { return s }))
+	if got := rephrase.New(base, client).Reply(context.Background(), r, v); !got.Rephrase.Used {
+		t.Fatalf("an echo is refused, %s: the rows prove nothing", got.Rephrase.Refused)
+	}
+	for _, row := range rows {
+		server.Behave(row.manner)
 		p := rephrase.New(base, client, rephrase.WithBudget(150*time.Millisecond))
-		got := p.Reply(context.Background(), answer(), rephrase.Voice{})
+		got := p.Reply(context.Background(), r, v)
 		if got.Rephrase == nil || got.Rephrase.Used || got.Rephrase.Refused == "" {
-			t.Errorf("%s: reached the user: %q", r.name, got.Lines)
+			t.Errorf("%s: reached the user: %q", row.name, got.Lines)
 			continue
 		}
-		t.Logf("%s: %s", r.name, got.Rephrase.Refused)
+		t.Logf("%s: %s", row.name, got.Rephrase.Refused)
 		got.Rephrase = nil
-		if d := cmp.Diff(answer(), got); d != "" {
-			t.Errorf("%s: the deterministic answer changed:\n%s", r.name, d)
+		if d := cmp.Diff(r, got); d != "" {
+			t.Errorf("%s: the deterministic answer changed:\n%s", row.name, d)
 		}
+	}
+}
+
+// spanishAnswer is the same answer in Spanish. The masked text is:
+//
+//	Espera [[BB]], hasta que la hoja se sienta fría; después despega.
+//	Prensa a [[BC]] por [[BD]]; [[BF]] despegues en caliente.
+//	Detergente suave, [[BG]] cloro; despega [[BH]] cuando esté fría.
+func spanishAnswer() reply.Reply {
+	return reply.Reply{
+		Question: "cuánto enfría para la señora Secreta", Outcome: reply.Answered, Topic: "wait",
+		Lines: []string{
+			"Espera unos 10 min, hasta que la hoja se sienta fría; después despega.",
+			"Prensa a 310 °F (154 °C) por 20 s; no despegues en caliente.",
+			"Detergente suave, sin cloro; despega solo cuando esté fría.",
+		},
+		Cautions: []reply.Caution{{ID: "hot", Text: "La plancha quema."}},
+	}
+}
+
+func TestSpanishMisbehaviour(t *testing.T) {
+	say := func(f func(string) string) model.Manner { return model.Say(f) }
+	rows := []misbehaviour{
+		{"changed number", say(put("[[BC]]", "320 °F"))},
+		{"swapped numbers", say(swap("[[BC]]", "[[BD]]"))},
+		{"dropped no", say(put("[[BF]] ", ""))},
+		{"no said openly", say(put("[[BF]]", "no"))},
+		{"moved no", say(put("[[BF]] despegues en caliente", "despegues en caliente [[BF]]"))},
+		{"added no", say(put("Prensa", "No prensa"))},
+		{"added nunca", say(put("después despega", "después nunca despega"))},
+		{"sin made con", say(put("[[BG]]", "con"))},
+		{"solo dropped", say(put("despega [[BH]] cuando", "despega cuando"))},
+		{"solo moved", say(put("[[BH]] cuando esté", "cuando [[BH]] esté"))},
+		{"number spelled as word", say(put("[[BB]]", "diez minutos"))},
+		{"number word added", say(put("Espera", "Espera diez"))},
+		{"number word with accent", say(put("Espera", "Espera veintitrés"))},
+		{"unit changed", say(put("[[BD]]", "[[BD]] minutos"))},
+		{"look-alike digits", say(put("Espera", "Espera １０"))},
+		{"English reply", say(always("Leave it [[BB]], until the sheet feels cold; then peel.\nPress at [[BC]] for [[BD]]; [[BF]] peel hot.\nMild detergent, [[BG]] bleach; peel [[BH]] when cold."))},
+		{"reply in a third language", say(always("Attendez [[BB]], que la feuille soit froide; puis décollez.\nPressez à [[BC]] pendant [[BD]]; [[BF]] décollez à chaud.\nLessive douce, [[BG]] chlore; décollez [[BH]] froide."))},
+		{"one English word", say(put("fría", "cold"))},
+		{"cuando for hasta que", say(put("hasta que", "cuando"))},
+		{"antes for después", say(put("después", "antes"))},
+		{"tibia for fría", say(put("sienta fría", "sienta tibia"))},
+		{"en frío for en caliente", say(put("en caliente", "en frío"))},
+		{"may for must", say(put("después despega", "después puedes despegar"))},
+		{"added advice", say(plus(" Usa guantes."))},
+		{"added line", say(plus("\nPregunta antes al jefe."))},
+		{"dropped line", say(put("\nDetergente suave, [[BG]] cloro; despega [[BH]] cuando esté fría.", ""))},
+		{"reordered clauses", say(put("Espera [[BB]], hasta que la hoja se sienta fría; después despega.", "Despega, después espera [[BB]] hasta que la hoja se sienta fría."))},
+		{"dropped condition", say(put(", hasta que la hoja se sienta fría", ""))},
+		{"clause tied elsewhere", say(put("[[BB]], hasta que la hoja se sienta fría; después", "[[BB]]; hasta que la hoja se sienta fría, después"))},
+		{"made a question", say(put("Espera [[BB]], hasta que la hoja se sienta fría; después despega.", "¿Espera [[BB]], hasta que la hoja se sienta fría; después despega?"))},
+		{"do the opposite", say(plus(" Haz lo contrario de lo anterior."))},
+		{"the other sheet", say(put("la hoja", "la prenda"))},
+		{"empty", say(always(""))},
+		{"link", say(plus(" https://example.com"))},
+		{"hidden character", say(put("fría", "fr\u200bía"))},
+		{"accent of another word", say(put("esté fría", "este fría"))},
+	}
+	refuseAll(t, rows, spanishAnswer(), rephrase.Voice{Lang: rephrase.Spanish})
+}
+
+// The model is asked for the language wanted, and a line that the base holds in
+// the other one stays on the machine.
+func TestLanguageOfTheRequest(t *testing.T) {
+	server := model.Start()
+	defer server.Close()
+	server.Behave(model.Say(put("Espera", "Aguarda")))
+	client, err := rephrase.NewClient(server.URL, "small", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := spanishAnswer()
+	r.Lines = append(r.Lines, "All that mix from cyan and magenta, with white on a transfer.")
+	got := rephrase.New(load(t), client).Reply(context.Background(), r, rephrase.Voice{Lang: rephrase.Spanish})
+	want := append([]string{"Aguarda unos 10 min, hasta que la hoja se sienta fría; después despega."}, r.Lines[1:]...)
+	if d := cmp.Diff(want, got.Lines); d != "" {
+		t.Errorf("%+v\n%s", got.Rephrase, d)
+	}
+	body := server.Bodies()[0]
+	if !strings.Contains(body, "answer in Spanish only") || strings.Contains(body, "All that mix") {
+		t.Errorf("sent: %s", body)
+	}
+	r = answer()
+	r.Lines = append(r.Lines, "Espera hasta que la hoja se sienta fría y después despega.")
+	server.Behave(model.Say(func(s string) string { return s }))
+	rephrase.New(load(t), client).Reply(context.Background(), r, rephrase.Voice{})
+	body = server.Bodies()[1]
+	if !strings.Contains(body, "answer in English only") || strings.Contains(body, "Espera") {
+		t.Errorf("sent: %s", body)
 	}
 }
 

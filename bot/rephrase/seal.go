@@ -13,6 +13,8 @@ type sealedLine struct {
 	text   string
 	hidden []string // in the order of their tokens
 	first  int      // number of the first token
+
+	negative map[string]bool // tokens that hide a negation
 }
 
 // figure matches a number with its limit words, range, units and the same in
@@ -34,7 +36,7 @@ const mostTokens = 400
 
 // seal hides what may not change. ok is false for a line that is kept here.
 func (w *words) seal(line string, first int) (s sealedLine, ok bool) {
-	s.first = first
+	s.first, s.negative = first, map[string]bool{}
 	s.prefix = numbered.FindString(line)
 	rest := line[len(s.prefix):]
 	if rest == "" || strings.HasSuffix(rest, ":") || strings.ContainsAny(rest, "[]<>“”\"@#$€£\n`") || strings.Contains(rest, "://") {
@@ -43,6 +45,9 @@ func (w *words) seal(line string, first int) (s sealedLine, ok bool) {
 	var out strings.Builder
 	hide := func(text string) {
 		out.WriteString(token(first + len(s.hidden)))
+		if w.negation[strings.ToLower(text)] {
+			s.negative[token(first+len(s.hidden))] = true
+		}
 		s.hidden = append(s.hidden, text)
 	}
 	for at := 0; at < len(rest); {

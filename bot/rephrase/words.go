@@ -20,7 +20,7 @@ type phrases map[string][]phrase
 
 type phrase struct {
 	words []string
-	means []string // what it stands for, in words
+	means string // what it stands for
 }
 
 func (p phrases) add(text, means string) {
@@ -28,7 +28,7 @@ func (p phrases) add(text, means string) {
 	if len(words) == 0 {
 		return
 	}
-	p[words[0]] = append(p[words[0]], phrase{words, strings.Fields(strings.ToLower(means))})
+	p[words[0]] = append(p[words[0]], phrase{words, strings.ToLower(means)})
 }
 
 // sort puts longer phrases first, so that the longest that fits is taken.
@@ -61,7 +61,9 @@ type words struct {
 	sealed   phrases // names, verdicts, negations, number words
 	synonyms phrases
 	joining  phrases
-	linking  map[string]bool // joining words that part clauses: and, so, then
+	linking  map[string]string // words that part clauses, to "and", "so" or "then"
+	scope    map[string]bool   // words that bind the clauses of a whole line: if, or
+	attach   map[string]bool   // words that bind their own clause to the one before: until
 	number   map[string]bool
 	unit     map[string]bool
 	negation map[string]bool
@@ -70,7 +72,7 @@ type words struct {
 
 func newWords(base *knowledge.Base, lang string) *words {
 	w := &words{
-		sealed: phrases{}, synonyms: phrases{}, joining: phrases{}, linking: map[string]bool{},
+		sealed: phrases{}, synonyms: phrases{}, joining: phrases{}, linking: map[string]string{}, scope: map[string]bool{}, attach: map[string]bool{},
 		number: map[string]bool{}, unit: map[string]bool{}, negation: map[string]bool{}, alike: map[string][]string{},
 	}
 	for _, l := range base.Lexicons {
@@ -96,14 +98,17 @@ func (w *words) take(kind, text, means string) {
 	switch kind {
 	case "synonym":
 		w.synonyms.add(text, means)
+		w.synonyms.add(means, means) // whole: "at once" is not "once"
 		w.alike[means] = append(w.alike[means], text)
 	case "joining":
 		for _, x := range list {
 			w.joining.add(x, "")
 		}
 	case "linking":
+		w.linking[text] = means
+	case "scope", "attach":
 		for _, x := range list {
-			w.linking[x] = true
+			map[string]map[string]bool{"scope": w.scope, "attach": w.attach}[kind][x] = true
 		}
 	case "sealed", "sealed-negation":
 		for _, x := range list {
@@ -116,6 +121,10 @@ func (w *words) take(kind, text, means string) {
 		w.number[text] = true
 		if text != "k" && text != "a" {
 			w.sealed.add(text, "")
+		}
+	case "translate": // "diez" names the number 10, and is no other word for it here
+		if strings.IndexFunc(means, unicode.IsNumber) == 0 {
+			w.number[text] = true
 		}
 	case "unit":
 		w.unit[text] = true
@@ -150,12 +159,21 @@ func (w *words) names(base *knowledge.Base) {
 	}
 }
 
-// small counts a line's small words and negations of this language, by which a
-// line of it is known.
+// fewer is by how many small words of its own a line of one language holds more
+// than of another: one alone may be a word of both.
+const fewer = 2
+
+// foreign reports that a line is rather one of the other language.
+func (w *words) foreign(line string, other *words) bool {
+	return other.small(line) >= w.small(line)+fewer
+}
+
+// small counts a line's small words of this language, by which a line of it is
+// known.
 func (w *words) small(line string) int {
 	n := 0
 	for _, x := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
-		if _, ok := w.joining.match([]string{x}); ok || w.linking[x] || w.negation[x] {
+		if _, ok := w.joining.match([]string{x}); ok || w.linking[x] != "" || w.negation[x] || w.scope[x] || w.attach[x] {
 			n++
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"presshand/bot"
 	"presshand/bot/answer"
+	"presshand/bot/rephrase"
 	"presshand/bot/reply"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
@@ -23,6 +24,7 @@ type House struct {
 	Base     *knowledge.Base
 	bot      *bot.Bot
 	memories bot.Memories
+	voices   bot.Voices
 	marks    marks
 	asked    int
 }
@@ -38,9 +40,9 @@ func Open() (*House, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := &House{Base: base, memories: bot.NewMemories(), marks: marksOf(base)}
+	h := &House{Base: base, memories: bot.NewMemories(), voices: bot.NewVoices(), marks: marksOf(base)}
 	h.bot = bot.New(base, profile, desk,
-		bot.WithClock(func() time.Time { return Now }), bot.WithMemories(h.memories))
+		bot.WithClock(func() time.Time { return Now }), bot.WithMemories(h.memories), bot.WithVoices(h.voices))
 	return h, nil
 }
 
@@ -53,16 +55,22 @@ type Result struct {
 	marks marks
 }
 
+// asker is who asks the questions.
+const asker = "asker"
+
+// Speak sets how the questions that follow are answered.
+func (h *House) Speak(v rephrase.Voice) { h.voices.PutVoice(asker, v) }
+
 // Ask says a case's earlier messages and asks its question, in a conversation
 // of its own. Took is the time of the question alone.
 func (h *House) Ask(c Case) Result {
 	h.asked++
 	talk := fmt.Sprintf("question-%d", h.asked)
 	for _, text := range c.After {
-		h.bot.Handle(context.Background(), bot.Message{Text: text, Conversation: talk})
+		h.bot.Handle(context.Background(), bot.Message{Text: text, Conversation: talk, User: asker})
 	}
 	start := time.Now()
-	r := h.bot.Handle(context.Background(), bot.Message{Text: c.Ask, Conversation: talk})
+	r := h.bot.Handle(context.Background(), bot.Message{Text: c.Ask, Conversation: talk, User: asker})
 	return Result{Reply: r, Took: time.Since(start), Entry: h.entry(talk, r), marks: h.marks}
 }
 
