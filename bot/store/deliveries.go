@@ -115,10 +115,13 @@ func (s *Store) Joined(ctx context.Context, conversation string) (bool, error) {
 	return err == nil, fault("look up a thread", err)
 }
 
-// Join notes that the bot has answered in a conversation.
+// Join notes that the bot has answered in a conversation, and when: to the day,
+// so that most answers write nothing.
 func (s *Store) Join(ctx context.Context, conversation string) error {
 	return s.change(ctx, "note a thread", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "INSERT INTO threads (conversation) VALUES (?) ON CONFLICT (conversation) DO NOTHING", conversation)
+		const query = `INSERT INTO threads (conversation, at) VALUES (?, ?)
+			ON CONFLICT (conversation) DO UPDATE SET at = excluded.at WHERE excluded.at - at > ?`
+		_, err := tx.ExecContext(ctx, query, conversation, time.Now().UnixMicro(), (24 * time.Hour).Microseconds())
 		return err
 	})
 }

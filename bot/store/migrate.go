@@ -10,8 +10,19 @@ import (
 // user_version counts those it has had. Never change one that was released:
 // add another.
 func migrations() []string {
-	return []string{first, second}
+	return []string{first, second, third}
 }
+
+// third dates what is forgotten some time after it was last touched. What was
+// there before counts as touched now.
+const third = `
+ALTER TABLE threads ADD COLUMN at INTEGER NOT NULL DEFAULT 0;
+UPDATE threads SET at = unixepoch() * 1000000;
+CREATE INDEX threads_at ON threads (at);
+ALTER TABLE spoken ADD COLUMN at INTEGER NOT NULL DEFAULT 0;
+UPDATE spoken SET at = unixepoch() * 1000000;
+CREATE INDEX spoken_at ON spoken (at);
+`
 
 // first is the file as it began. Times are microseconds since 1970 in UTC, 0
 // where there is none.

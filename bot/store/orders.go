@@ -46,20 +46,21 @@ func (s *Store) Keep(ctx context.Context, k answer.Kept) (answer.Kept, error) {
 	// The message's own time tells it from a later one with the same words.
 	sum := sha256.Sum256([]byte(strings.Join([]string{k.Conversation, k.User, fmt.Sprint(micros(k.Created)), string(body)}, "\x00")))
 	origin := hex.EncodeToString(sum[:])
+	kept := k
 	err = s.change(ctx, "keep an order", func(tx *sql.Tx) error {
 		was, err := scanOrder(tx.QueryRowContext(ctx, "SELECT "+orderColumns+" FROM orders WHERE origin = ?", origin))
 		if err == nil {
-			k = was
+			kept = was
 			return nil
 		}
 		if !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}
-		k.Revision, k.Changed = 1, k.Created
+		kept.Revision, kept.Changed = 1, k.Created
 		res, err := tx.ExecContext(ctx, `INSERT INTO orders (state, body, quote, total, currency, valid, customer, ref, ready_at, due, conversation, user, created, changed, revision, origin)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 			k.State, string(body), text(k.Quote), k.Total, k.Currency, k.Valid, strings.ToLower(k.Order.For), strings.ToLower(k.Order.Ref),
-			micros(k.ReadyAt), micros(k.Due), k.Conversation, k.User, micros(k.Created), micros(k.Changed), k.Revision, origin)
+			micros(k.ReadyAt), micros(k.Due), k.Conversation, k.User, micros(k.Created), micros(k.Created), kept.Revision, origin)
 		if err != nil {
 			return err
 		}
@@ -67,10 +68,10 @@ func (s *Store) Keep(ctx context.Context, k answer.Kept) (answer.Kept, error) {
 		if err != nil {
 			return err
 		}
-		k.Number = int(n)
-		return note(ctx, tx, k.Number, k.User, k.Created, "kept", "", string(k.State))
+		kept.Number = int(n)
+		return note(ctx, tx, kept.Number, k.User, k.Created, "kept", "", string(k.State))
 	})
-	return k, err
+	return kept, err
 }
 
 // text writes bytes as text, NULL where there are none.
@@ -87,6 +88,7 @@ func (s *Store) Change(ctx context.Context, k answer.Kept, by string, at time.Ti
 	if err != nil {
 		return k, fmt.Errorf("change an order: %w", err)
 	}
+	changed := k
 	err = s.change(ctx, fmt.Sprintf("change order %d", k.Number), func(tx *sql.Tx) error {
 		was, err := scanOrder(tx.QueryRowContext(ctx, "SELECT "+orderColumns+" FROM orders WHERE number = ?", k.Number))
 		switch {
@@ -102,13 +104,13 @@ func (s *Store) Change(ctx context.Context, k answer.Kept, by string, at time.Ti
 				return err
 			}
 		}
-		k.Revision, k.Changed = was.Revision+1, at
+		changed.Revision, changed.Changed = was.Revision+1, at
 		_, err = tx.ExecContext(ctx, `UPDATE orders SET state = ?, body = ?, quote = ?, total = ?, currency = ?, valid = ?, customer = ?, ref = ?, ready_at = ?, due = ?, changed = ?, revision = ? WHERE number = ?`,
 			k.State, string(body), text(k.Quote), k.Total, k.Currency, k.Valid, strings.ToLower(k.Order.For), strings.ToLower(k.Order.Ref),
-			micros(k.ReadyAt), micros(k.Due), micros(k.Changed), k.Revision, k.Number)
+			micros(k.ReadyAt), micros(k.Due), micros(at), changed.Revision, k.Number)
 		return err
 	})
-	return k, err
+	return changed, err
 }
 
 // differences lists what changed: what, from, to.
@@ -230,7 +232,7 @@ func (s *Store) About(ctx context.Context, conversation string) (int, error) {
 // Speak implements answer.Orders.
 func (s *Store) Speak(ctx context.Context, conversation string, number int) error {
 	return s.change(ctx, "note a conversation's order", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "INSERT INTO spoken (conversation, number) VALUES (?, ?) ON CONFLICT (conversation) DO UPDATE SET number = excluded.number", conversation, number)
+		_, err := tx.ExecContext(ctx, "INSERT INTO spoken (conversation, number, at) VALUES (?, ?, ?) ON CONFLICT (conversation) DO UPDATE SET number = excluded.number, at = excluded.at", conversation, number, time.Now().UnixMicro())
 		return err
 	})
 }

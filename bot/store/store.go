@@ -31,6 +31,7 @@ const readers = 4
 type Store struct {
 	path   string
 	write  *sql.DB // one connection: writes stand in line here, not at the file's lock
+	line   *line
 	read   *sql.DB
 	broken error // why it could not be opened
 	log    *slog.Logger
@@ -81,6 +82,7 @@ func Open(ctx context.Context, dir string, options ...Option) (*Store, error) {
 	if s.write, err = connect(path, c, 1, true); err != nil {
 		return nil, err
 	}
+	s.line = &line{db: s.write}
 	if s.read, err = connect(path, c, readers, false); err != nil {
 		s.write.Close()
 		return nil, err
@@ -157,20 +159,13 @@ func (s *Store) Close() error {
 	return errors.Join(errs...)
 }
 
-// change runs a write in one transaction.
+// change runs a write in a transaction and returns once it is on disk. do may
+// be run again after a transaction that came to nothing.
 func (s *Store) change(ctx context.Context, doing string, do func(tx *sql.Tx) error) error {
 	if s.broken != nil {
 		return s.broken
 	}
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return fault(doing, err)
-	}
-	defer tx.Rollback()
-	if err := do(tx); err != nil {
-		return fault(doing, err)
-	}
-	return fault(doing, tx.Commit())
+	return fault(doing, s.line.run(ctx, do))
 }
 
 // rows runs a read and hands each row to scan.

@@ -1,9 +1,7 @@
 package store_test
 
 import (
-	"database/sql"
 	"errors"
-	"path/filepath"
 	"testing"
 
 	"presshand/bot/rephrase"
@@ -39,20 +37,8 @@ func TestVoicesLast(t *testing.T) {
 // A file written before voices were kept takes them.
 func TestVoicesInAnOlderFile(t *testing.T) {
 	dir := t.TempDir()
+	older(t, dir, 1, `INSERT INTO orders VALUES (1, 'open', '{"for":"village choir"}', NULL, '', '', '', 'village choir', '', 0, 0, 'T1/C1/1', 'T1/U1', 1, 1, 1, 'x')`)
 	s := open(t, dir)
-	if _, err := s.Keep(ctx, kept("village choir", 24, "open")); err != nil {
-		t.Fatal(err)
-	}
-	s.Close()
-	db, err := sql.Open("sqlite", "file:"+filepath.Join(dir, store.FileName))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := db.Exec("DROP TABLE voices; PRAGMA user_version = 1"); err != nil {
-		t.Fatal(err)
-	}
-	db.Close()
-	s = open(t, dir)
 	s.PutVoice("T1/U1", newHire)
 	wantVoice(t, s, "T1/U1", newHire)
 	if o, err := s.Order(ctx, 1); err != nil || o.Order.For != "village choir" {
