@@ -66,11 +66,11 @@ func (r *raster) finish(s Style, points [][2]float64) {
 	if !s.Hatch {
 		return
 	}
+	r.dc.SetLineWidth(hatchWidth)
 	for _, l := range hatch(points) {
 		r.dc.DrawLine(l.x1, l.y1, l.x2, l.y2)
+		r.dc.Stroke() // one by one: the rasteriser's work grows with the square of the lines in a path
 	}
-	r.dc.SetLineWidth(hatchWidth)
-	r.dc.Stroke()
 }
 
 // hatchWidth keeps hatching lighter than any outline.
