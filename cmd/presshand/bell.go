@@ -42,9 +42,6 @@ func newBell(h *house, out notifier, log *slog.Logger) *bell {
 // ring tells waits until ctx ends; those that were over before it began at
 // once.
 func (b *bell) ring(ctx context.Context) {
-	if b.house.store == nil || b.house.store.Fault() != nil {
-		return
-	}
 	tick := time.NewTicker(bellEvery)
 	defer tick.Stop()
 	for {
@@ -75,7 +72,9 @@ func (b *bell) tell(ctx context.Context) {
 		if err := b.tellOne(ctx, w, place, now); err != nil && ctx.Err() == nil {
 			b.log.Error("a wait's end was not told, trying again later", "wait", w.ID, "error", err)
 			b.rest[w.ID] = now.Add(bellAgain)
+			continue
 		}
+		delete(b.rest, w.ID)
 	}
 }
 

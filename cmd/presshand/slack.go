@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -66,16 +67,21 @@ func (c *slackJoin) Run(s *session) error {
 		return err
 	}
 	defer stop()
-	ringing := make(chan struct{})
-	ctx, cancel := context.WithCancel(s.ctx)
-	go func() {
-		defer close(ringing)
-		newBell(h, w, s.log).ring(ctx)
-	}()
-	err = w.Run(s.ctx)
-	cancel()
-	<-ringing
-	return err
+	return h.stay(s.ctx, w, s.log)
+}
+
+// stay answers in the workspace until ctx ends; meanwhile it tells waits and
+// deletes what is old.
+func (h *house) stay(ctx context.Context, w *workspace.Workspace, log *slog.Logger) error {
+	var beside sync.WaitGroup
+	defer beside.Wait()
+	busy, stop := context.WithCancel(ctx)
+	defer stop()
+	if h.store != nil && h.store.Fault() == nil {
+		beside.Go(func() { newBell(h, w, log).ring(busy) })
+		beside.Go(func() { h.tidy(busy, log) })
+	}
+	return w.Run(ctx)
 }
 
 // membership is what the house brings into a workspace.

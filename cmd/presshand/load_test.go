@@ -1,0 +1,152 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	fakeworkspace "presshand/bot/bottest/workspace"
+	"presshand/bot/workspace"
+)
+
+// What a message may take, as promised: until it is acknowledged, and until its
+// answer is posted for 99 of 100.
+const (
+	mostToAck  = 300 * time.Millisecond
+	mostToPost = 500 * time.Millisecond
+)
+
+// questions is what people of a print shop ask all day.
+func questions() []string {
+	return []string{
+		"how long before I peel", "which method for 24 navy 50/50 hoodies with white lettering", "how hot for a mug",
+		"10 minute wait for the choir shirts", "what's on the board",
+		"my print cracks after washing", "320 F in C", "how far below the collar", "thanks",
+	}
+}
+
+// talk is questions with an order among ten messages, which takes a plan, a
+// price and a picture: about as much computing as all the others.
+func talk() []string { return append(questions(), "24 black cotton tees, 9x7 front") }
+
+// join lets a whole bot, with its store in dir, join a fake workspace over a
+// network in memory.
+func join(t *testing.T, fake *fakeworkspace.Server, dir string) (h *house, leave func()) {
+	t.Helper()
+	s := &session{ctx: t.Context(), flags: &commands{Data: dir}, getenv: func(string) string { return "" }, streams: Streams{Err: os.Stderr}, pictures: true}
+	h, err := s.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	config := h.membership()
+	config.BotToken, config.AppToken, config.APIURL, config.Dial = fakeworkspace.BotToken, fakeworkspace.AppToken, fake.URL(), fake.Dial
+	w, err := workspace.New(config)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- h.stay(ctx, w, slog.New(slog.DiscardHandler)) }()
+	waitUntil(t, "the bot to join", func() bool { return w.Ready() == nil })
+	return h, func() {
+		cancel()
+		if err := <-ended; err != nil {
+			t.Errorf("Run: %v", err)
+		}
+		s.close()
+	}
+}
+
+// A thousand people write at the same instant, each in a direct channel; the
+// whole bot takes and answers all, its store on disk, in real time.
+func TestBurstOverTheStore(t *testing.T) {
+	const people = 1000
+	tries := 3 // other programs may hold the machine up
+	for try := range tries {
+		took := load(t, questions(), people, 0)
+		t.Log(took)
+		if took.ack <= mostToAck || slowed {
+			return
+		}
+		if try == tries-1 {
+			t.Errorf("acknowledged after %v at most, want %v", took.ack, mostToAck)
+		}
+	}
+}
+
+// Fifty messages a second for some seconds, six times what the platform
+// delivers to a workspace in the long run (30,000 events an hour): 99 of 100 are
+// answered in half a second.
+func TestSteadyLoadOverTheStore(t *testing.T) {
+	const people = 300
+	tries := 3
+	for try := range tries {
+		took := load(t, talk(), people, time.Second/50)
+		t.Log(took)
+		if took.ack <= mostToAck && took.post99 <= mostToPost || slowed {
+			return
+		}
+		if try == tries-1 {
+			t.Errorf("acknowledged after %v at most, want %v; answered after %v, want %v", took.ack, mostToAck, took.post99, mostToPost)
+		}
+	}
+}
+
+// A pace is what a load showed.
+type pace struct {
+	people int
+	ack    time.Duration // the slowest acknowledgement
+	post99 time.Duration // within which 99 of 100 were answered
+}
+
+func (p pace) String() string {
+	return fmt.Sprintf("%d messages: the slowest acknowledged after %v, 99 of 100 answered after %v", p.people, p.ack.Round(time.Millisecond), p.post99.Round(time.Millisecond))
+}
+
+// load lets people write one after the other, each in a channel of their own,
+// and checks that each is answered once.
+func load(t *testing.T, said []string, people int, every time.Duration) pace {
+	t.Helper()
+	fake := fakeworkspace.Start()
+	defer fake.Close()
+	_, leave := join(t, fake, t.TempDir())
+	defer leave()
+	for i := range people {
+		fake.Write(fakeworkspace.Say{Channel: fmt.Sprintf("D%04d", i), User: fmt.Sprint("U", i%40), Text: said[i%len(said)]})
+		time.Sleep(every)
+	}
+	waitUntil(t, "the answers", func() bool { return len(fake.Answers("")) >= people })
+	var acks, posts []time.Duration
+	for _, e := range fake.Envelopes() {
+		if e.Acked.IsZero() {
+			t.Errorf("%s is not acknowledged", e.ID)
+		}
+		acks = append(acks, e.Acked.Sub(e.Sent[0]))
+	}
+	asked, answers := map[string]time.Time{}, map[string]int{}
+	for _, m := range fake.Messages("") {
+		switch {
+		case m.User != fakeworkspace.Bot:
+			asked[m.Channel] = m.At
+		case len(m.Files) == 0:
+			answers[m.Channel]++
+			posts = append(posts, m.At.Sub(asked[m.Channel]))
+			if strings.Contains(m.Text, "kept at the moment") {
+				t.Errorf("%s: %s", m.Channel, m.Text)
+			}
+		}
+	}
+	for channel := range asked {
+		if answers[channel] != 1 {
+			t.Errorf("%s answered %d times", channel, answers[channel])
+		}
+	}
+	slices.Sort(acks)
+	slices.Sort(posts)
+	return pace{people, acks[len(acks)-1], posts[len(posts)*99/100]}
+}
