@@ -20,7 +20,7 @@
 // and lesser punctuation may change. Tokens, content words, brackets and
 // question marks stand in the source's order, each as often as there; no clause
 // is parted or run together, and no line or sentence is added. No "so" comes or
-// goes, no "then" goes, and "then" comes only in a numbered step. Beside a
+// goes, no "then" goes, and "then" comes only in a line of steps. Beside a
 // condition or an alternative and after a negation, clauses end as in the
 // source. That is narrower than free rewording, and is why no change of meaning
 // passes as far as the lexicons of kinds "synonym", "joining", "scope" and

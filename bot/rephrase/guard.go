@@ -49,8 +49,7 @@ func (g gap) mark() bool { return g.hard || g.soft }
 func (g gap) any() bool { return g.mark() || g.and || g.so || g.then }
 
 // stands reports whether b may stand for g. strict says that no clause may end
-// otherwise here; steps that the line is a numbered step, whose parts follow one
-// another anyway.
+// otherwise here; steps that the parts of the line follow one another anyway.
 func (g gap) stands(b gap, strict, steps bool) bool {
 	switch {
 	case g.any() != b.any(), g.so != b.so, g.then && !b.then: // no cause comes or goes, no order goes
@@ -110,12 +109,13 @@ func scan(out string) string {
 // compare holds the reply's items against the source's, gap by gap.
 func (w *words) compare(want, got []item, s sealedLine) string {
 	strict := w.strict(want, s)
+	steps := s.prefix != "" || len(want) > 0 && w.sequence[want[0].text]
 	for i := range min(len(want), len(got)) {
 		a, b := want[i], got[i]
 		if a.text != b.text {
 			return Word
 		}
-		if i > 0 && !a.gap.stands(b.gap, strict[i], s.prefix != "") {
+		if i > 0 && !a.gap.stands(b.gap, strict[i], steps) {
 			return Clauses
 		}
 	}

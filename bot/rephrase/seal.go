@@ -23,7 +23,7 @@ type sealedLine struct {
 var figure = regexp.MustCompile(`(?i)^(?:(?:about|around|roughly|up to|at least|at most|less than|more than|under|over|below|above|from|within|inside|only|every|unos|unas|hasta|desde|al menos|como máximo|más de|menos de|bajo|sobre)\s+)*` +
 	one + `(?:\s*(?:to|or|and|a|o|y|x|×|by|-|–)\s*` + one + `)*(?:\s+(?:and up|or more|or less|at most|o más|o menos|como máximo)\b)?`)
 
-const one = `[$€£]?\d(?:[\d.,:/x]*\d)?(?:\s?(?:°\s?[FC]|%(?: RH)?|oz/yd²|g/m²|(?:mm|cm|min|ppi|dpi|deg|washes|lavadas|launderings|days?|hours?|seconds?|minutes?|working days|steps|pasos|pieces|in|am|pm|oz|s|h|g|m)\b))*(?:\s\([^()]*\d[^()]*\))?`
+const one = `\d(?:[\d.,:/x]*\d)?(?:\s?(?:°\s?[FC]|%(?: RH)?|oz/yd²|g/m²|(?:mm|cm|min|ppi|dpi|deg|washes|lavadas|launderings|days?|hours?|seconds?|minutes?|working days|steps|pasos|pieces|in|am|pm|oz|s|h|g|m)\b))*(?:\s\([^()]*\d[^()]*\))?`
 
 // token writes the name of token n: two consonants, so that it spells nothing.
 func token(n int) string {
@@ -81,8 +81,10 @@ var numbered = regexp.MustCompile(`^\d+\. `)
 // fixed is the length of what must be sealed at the head of text, which is
 // the start of a word.
 func (w *words) fixed(text string) int {
-	if m := figure.FindString(text); m != "" {
-		return len(m)
+	if nearFigure(text) {
+		if m := figure.FindString(text); m != "" {
+			return len(m)
+		}
 	}
 	var lower []string
 	var ends []int
@@ -104,6 +106,17 @@ func (w *words) fixed(text string) int {
 		return ends[len(p.words)-1]
 	}
 	return 0
+}
+
+// mostLimits bounds the limit words before a figure, in bytes: the longest are
+// three, such as "within about".
+const mostLimits = 40
+
+// nearFigure reports that only words stand between here and the next digit. It
+// spares nearly every word the figure's pattern.
+func nearFigure(text string) bool {
+	at := strings.IndexFunc(text[:min(mostLimits, len(text))], func(r rune) bool { return r != ' ' && !unicode.IsLetter(r) })
+	return at >= 0 && '0' <= text[at] && text[at] <= '9'
 }
 
 // wordLength is the length of the word at the head of text, hyphens and

@@ -63,6 +63,7 @@ type words struct {
 	joining  phrases
 	linking  map[string]string // words that part clauses, to "and", "so" or "then"
 	scope    map[string]bool   // words that bind the clauses of a whole line: if, or
+	sequence map[string]bool   // labels of lines whose parts follow one another: now
 	attach   map[string]bool   // words that bind their own clause to the one before: until
 	number   map[string]bool
 	unit     map[string]bool
@@ -72,7 +73,7 @@ type words struct {
 
 func newWords(base *knowledge.Base, lang string) *words {
 	w := &words{
-		sealed: phrases{}, synonyms: phrases{}, joining: phrases{}, linking: map[string]string{}, scope: map[string]bool{}, attach: map[string]bool{},
+		sealed: phrases{}, synonyms: phrases{}, joining: phrases{}, linking: map[string]string{}, scope: map[string]bool{}, attach: map[string]bool{}, sequence: map[string]bool{},
 		number: map[string]bool{}, unit: map[string]bool{}, negation: map[string]bool{}, alike: map[string][]string{},
 	}
 	for _, l := range base.Lexicons {
@@ -106,10 +107,12 @@ func (w *words) take(kind, text, means string) {
 		}
 	case "linking":
 		w.linking[text] = means
-	case "scope", "attach":
-		for _, x := range list {
-			map[string]map[string]bool{"scope": w.scope, "attach": w.attach}[kind][x] = true
-		}
+	case "scope":
+		mark(w.scope, list)
+	case "attach":
+		mark(w.attach, list)
+	case "sequence":
+		mark(w.sequence, list)
 	case "sealed", "sealed-negation":
 		for _, x := range list {
 			w.sealed.add(x, "")
@@ -130,6 +133,12 @@ func (w *words) take(kind, text, means string) {
 		w.unit[text] = true
 	case "noun":
 		w.sealed.add(means, "")
+	}
+}
+
+func mark(set map[string]bool, list []string) {
+	for _, x := range list {
+		set[x] = true
 	}
 }
 
