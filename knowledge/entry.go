@@ -114,6 +114,9 @@ type Recipe struct {
 	// Variants are the recipe as shop rules changed it for some blanks alone, by
 	// blank id; no file holds them.
 	Variants map[string]*Recipe `key:"-"`
+	// Before is the recipe as it was without any shop rule, nil where none
+	// changed it.
+	Before *Recipe `key:"-"`
 }
 
 // A ShopRule is what an owner of the shop changed in press settings, or the

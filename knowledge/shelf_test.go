@@ -146,7 +146,9 @@ func TestShelfRestates(t *testing.T) {
 		Recipes: []string{"two-step-any"}, CoolWait: Value{Dimension: Time, Is: 480, Unit: "min"}})
 	m, _ := base.Method("two-step-transfer")
 	p, _ := base.Procedure("two-step-steps")
-	for name, h := range map[string]*Head{"method": &m.Head, "procedure": &p.Head} {
+	g, _ := base.Guide("peel-early")
+	f, _ := base.Fault("edges-lift")
+	for name, h := range map[string]*Head{"method": &m.Head, "procedure": &p.Head, "guide": &g.Head, "fault": &f.Head} {
 		if v := h.Values["cool_wait"]; v.Is != 480 || v.Source.Kind != Shop {
 			t.Errorf("%s: cool_wait is %+v", name, v)
 		}
@@ -170,6 +172,9 @@ func TestShelfRefuses(t *testing.T) {
 		// ceiling of polyester in fibres.yaml, from memory: 205 C, 401 F
 		{"hotter than the fibre stands", ShopRule{By: "o", At: "2026-11-25T10:00:00Z", Said: "x", Recipes: []string{"two-step-polyester"}, Press: DwellChange{Temperature: fahrenheit(420)}}, "ceiling", "polyester"},
 		{"hotter than a fibre that others have too", ShopRule{By: "o", At: "2026-11-25T10:00:00Z", Said: "x", Recipes: []string{"two-step-any"}, Blanks: []string{"jersey"}, Prepress: DwellChange{Temperature: fahrenheit(420)}}, "ceiling", "polyester"},
+		// ceiling of cotton in fibres.yaml, from memory: 200 C, 392 F; cotton was pressed like the general recipe
+		{"hotter than cloth of that setting stands, no fibre named", ShopRule{By: "o", At: "2026-11-25T10:00:00Z", Said: "x", Recipes: []string{"two-step-any"}, Blanks: []string{"tee"}, Press: DwellChange{Temperature: fahrenheit(400)}}, "ceiling", "cotton"},
+		{"a declined blank", ShopRule{By: "o", At: "2026-11-25T10:00:00Z", Said: "x", Recipes: []string{"two-step-any"}, Blanks: []string{"childrens-sleepwear"}, Press: DwellChange{Time: seconds(20)}}, "caution", "declined"},
 		{"a step the recipe has not", change(func(r *ShopRule) { r.Marry = DwellChange{Time: seconds(90)} }), "contradiction", "has none"},
 		{"a wait the recipe has not", change(func(r *ShopRule) { r.CoolWait = seconds(480) }), "contradiction", "has none"},
 		{"nothing", change(func(r *ShopRule) { r.Press = DwellChange{} }), "missing", "changes nothing"},

@@ -2,6 +2,7 @@ package knowledge
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -20,6 +21,9 @@ func (r *ShopRule) Number() int {
 	}
 	return n
 }
+
+// cite says which rule a figure comes from.
+func (r *ShopRule) cite() string { return strings.ReplaceAll(r.ID, "-", " ") }
 
 // Made returns when the rule was made.
 func (r *ShopRule) Made() time.Time {
@@ -89,10 +93,51 @@ func (c *checker) shopRules() {
 		seen[r.ID] = true
 	}
 	undone := c.base.undone()
+	before := slices.Clone(c.base.Recipes)
 	for _, forBlanks := range []bool{false, true} {
 		for _, r := range rules {
 			if undone[r.ID] == nil && r.Undoes == "" && (len(r.Blanks) > 0) == forBlanks {
 				c.apply(r)
+				c.unsaidFibre(r, before)
+			}
+		}
+	}
+}
+
+// unsaidFibre reports a rule for cloth of any fibre that is hotter than cloth
+// stands which was pressed at the same setting before. Without it a rule for
+// "tees" would go above what a cotton tee stands, since no fibre is named.
+func (c *checker) unsaidFibre(r *ShopRule, before []*Recipe) {
+	for _, blank := range r.Blanks {
+		if b, ok := c.base.Blank(blank); ok && (b.Kind == "hard" || len(c.base.fibreOf(blank)) > 0) {
+			return // no cloth, or its fibre is known and checked
+		}
+	}
+	for _, old := range before {
+		if !slices.Contains(r.Recipes, old.ID) || len(c.base.subjects(old)) > 0 {
+			continue
+		}
+		for _, x := range r.changes() {
+			if t := x.change.Temperature; t.Known() && x.part != "marry" {
+				c.alikeStand(old, before, x, t)
+			}
+		}
+	}
+}
+
+// alikeStand holds a temperature against the ceilings of what a method's other
+// recipes press at the setting a recipe had.
+func (c *checker) alikeStand(old *Recipe, before []*Recipe, x partChange, t Value) {
+	const slip = 1e-9
+	for _, other := range before {
+		if other.Method != old.Method || x.dwell(other).Temperature.Is != x.dwell(old).Temperature.Is {
+			continue
+		}
+		for _, s := range c.base.subjects(other) {
+			if f, ok := c.base.Fibre(s.fibre); ok && f.Ceiling.Known() && t.High > f.Ceiling.Is+slip {
+				c.report(t.Pos, "ceiling", fmt.Sprintf("lower it to %s or less, or name the fibre it is for", celsius(f.Ceiling.Is)),
+					"%s reaches %s without a word on the fibre, above the ceiling of %s, %s", x.part, celsius(t.High), s.fibre, celsius(f.Ceiling.Is))
+				return
 			}
 		}
 	}
@@ -165,6 +210,9 @@ func (r *Recipe) general() bool { return len(r.Blanks)+len(r.Fabrics)+len(r.Fibr
 // stands alone: the range of the figure before was not the shop's.
 func (c *checker) changed(old *Recipe, r *ShopRule) *Recipe {
 	out := *old
+	if out.Before == nil {
+		out.Before = old
+	}
 	out.Values = maps.Clone(old.Values)
 	if out.Values == nil {
 		out.Values = map[string]Value{}
@@ -182,12 +230,15 @@ func (c *checker) changed(old *Recipe, r *ShopRule) *Recipe {
 			continue
 		}
 		if t := x.change.Temperature; t.Known() {
+			t.Source.Cite = r.cite()
 			dwell.Temperature, out.Values[x.part+"_temperature"] = t, t
 		}
 		if t := x.change.Time; t.Known() {
+			t.Source.Cite = r.cite()
 			dwell.Time, out.Values[x.part+"_time"] = t, t
 		}
 		if p := x.change.Pressure; p.Known() {
+			p.Source.Cite = r.cite()
 			dwell.Pressure = p
 		}
 	}
@@ -195,6 +246,7 @@ func (c *checker) changed(old *Recipe, r *ShopRule) *Recipe {
 	case w.Known() && !out.CoolWait.Known():
 		no(w.Pos, "cool_wait")
 	case w.Known():
+		w.Source.Cite = r.cite()
 		out.CoolWait, out.Values["cool_wait"] = w, w
 	}
 	out.Notes = slices.Concat(old.Notes, r.Notes)
@@ -227,10 +279,10 @@ func (c *checker) restate(old, changed *Recipe) {
 	})
 }
 
-// methodOf returns the one method whose prose an entry holds, "" where it is of
-// several or of none.
+// methodOf returns the method whose figures an entry's prose shows: the first of
+// those it names, "" where it names none.
 func methodOf(e entry) string {
-	var methods []string
+	methods := []string{""}
 	switch e := e.(type) {
 	case *Method:
 		return e.ID
@@ -239,14 +291,11 @@ func methodOf(e entry) string {
 	case *Care:
 		return e.Method
 	case *Fault:
-		methods = e.Methods
+		methods = append(slices.Clone(e.Methods), "")
 	case *Guide:
-		methods = e.Methods
+		methods = append(slices.Clone(e.Methods), "")
 	}
-	if len(methods) == 1 {
-		return methods[0]
-	}
-	return ""
+	return methods[0]
 }
 
 // variantsOf lists a recipe's variants in the order of their blanks.
