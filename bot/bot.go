@@ -7,6 +7,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"presshand/bot/answer"
@@ -20,8 +21,7 @@ import (
 // A Bot answers messages. It may be used by any number of goroutines; the
 // messages of one conversation are taken one after the other.
 type Bot struct {
-	listener  *listen.Listener
-	desk      *answer.Desk
+	mind      atomic.Pointer[mind]
 	memories  Memories
 	gaps      Gaps
 	log       *slog.Logger
@@ -30,6 +30,13 @@ type Bot struct {
 	speech    *rephrase.Speech
 	voices    Voices
 	rephraser *rephrase.Rephraser // nil where answers are not reworded
+}
+
+// A mind is what an answer is thought out with. A message keeps the one it began
+// with, also where another takes its place meanwhile.
+type mind struct {
+	listener *listen.Listener
+	desk     *answer.Desk
 }
 
 // Gaps records what could not be answered, for whoever writes the knowledge.
@@ -64,7 +71,7 @@ func WithLog(l *slog.Logger) Option { return func(b *Bot) { b.log = l } }
 // New returns a bot over a checked base and a checked profile.
 func New(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk, options ...Option) *Bot {
 	b := &Bot{
-		listener: listen.New(base, profile), desk: desk, memories: NewMemories(), speech: rephrase.NewSpeech(base), voices: NewVoices(),
+		memories: NewMemories(), speech: rephrase.NewSpeech(base), voices: NewVoices(),
 		log: slog.New(slog.DiscardHandler), now: time.Now, zone: profile.Zone,
 	}
 	for _, o := range options {
@@ -73,8 +80,18 @@ func New(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk, options
 	if b.zone == nil {
 		b.zone = time.UTC
 	}
+	b.Renew(base, profile, desk)
 	return b
 }
+
+// Renew lets the messages that come from now on be answered from another base.
+// Those under way keep what they began with.
+func (b *Bot) Renew(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk) {
+	b.mind.Store(&mind{listener: listen.New(base, profile), desk: desk})
+}
+
+// Desk returns the desk that answers now.
+func (b *Bot) Desk() *answer.Desk { return b.mind.Load().desk }
 
 // Handle answers one message. It never fails: what goes wrong inside is
 // recorded, and the asker gets an apology.
@@ -97,8 +114,9 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 	defer unlock()
 	memory := b.memories.Get(m.Conversation)
 	voice := b.voices.Voice(speaker(m))
+	mind := b.mind.Load()
 	if len(m.Files) > 0 {
-		r = b.look(ctx, m, &memory, now, voice.Lang)
+		r = b.look(ctx, mind, m, &memory, now, voice.Lang)
 		r.Question = m.Text
 		b.memories.Put(m.Conversation, memory)
 		return r
@@ -106,21 +124,24 @@ func (b *Bot) Handle(ctx context.Context, m Message) (r reply.Reply) {
 	if r, ok := b.chosen(m, voice); ok {
 		return r
 	}
-	request := b.listener.Listen(m.Text, memory.Memory, now)
+	request := mind.listener.Listen(m.Text, memory.Memory, now)
 	if first := request.Asks[0]; first.Topic == "help" && first.What == "yes" && memory.Choice != "" {
-		request = b.listener.Listen(memory.Choice, memory.Memory, now)
+		request = mind.listener.Listen(memory.Choice, memory.Memory, now)
 	}
 	request = inLanguage(request, voice.Lang)
 	b.log.DebugContext(ctx, "understood", "text", m.Text, "topic", request.Asks[0].Topic, "what", request.Asks[0].What, "score", request.Asks[0].Score)
-	r = b.answer(ctx, m, request, &memory, now)
+	r = b.answer(ctx, mind, m, request, &memory, now)
 	r.Question = m.Text
 	b.memories.Put(m.Conversation, memory)
+	if request.Asks[0].Wish != nil {
+		return r // what is to be agreed to is no matter of style, and no gap
+	}
 	b.record(ctx, request, r, now)
 	return b.speak(ctx, r, voice.Level, request.Lang)
 }
 
 // answer answers each ask of a request and puts the replies together.
-func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, memory *Remembered, now time.Time) reply.Reply {
+func (b *Bot) answer(ctx context.Context, mind *mind, m Message, request listen.Request, memory *Remembered, now time.Time) reply.Reply {
 	first := request.Asks[0]
 	if first.Topic == "help" {
 		switch first.What {
@@ -137,8 +158,8 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 	turn := answer.Turn{Memory: memory.Memory, Now: now, User: m.User, Owner: m.Owner, Shared: m.Shared, Conversation: m.Conversation}
 	var out reply.Reply
 	for i, ask := range request.Asks {
-		ask = b.desk.Aim(ctx, ask, turn)
-		one := b.desk.Answer(ctx, ask, turn)
+		ask = mind.desk.Aim(ctx, ask, turn)
+		one := mind.desk.Answer(ctx, ask, turn)
 		memory.remember(ask, one)
 		turn.Memory = memory.Memory
 		if i == 0 {
@@ -155,13 +176,13 @@ func (b *Bot) answer(ctx context.Context, m Message, request listen.Request, mem
 // look inspects the first file of a message for what its text asks, and keeps
 // what was measured for the quotes of the same conversation. lang is the language
 // its user chose, if any.
-func (b *Bot) look(ctx context.Context, m Message, memory *Remembered, now time.Time, lang string) reply.Reply {
+func (b *Bot) look(ctx context.Context, mind *mind, m Message, memory *Remembered, now time.Time, lang string) reply.Reply {
 	text := m.Text
 	if strings.TrimFunc(text, blank) == "" {
 		text = "art"
 	}
-	ask := inLanguage(b.listener.Listen(text, memory.Memory, now), lang).Asks[0]
-	ask.Topic, ask.What = "art", "file"
+	ask := inLanguage(mind.listener.Listen(text, memory.Memory, now), lang).Asks[0]
+	ask.Topic, ask.What, ask.Wish = "art", "file", nil
 	if memory.Last != nil {
 		ask.Subject = ask.Subject.Over(memory.Last.Subject)
 	}
@@ -172,12 +193,12 @@ func (b *Bot) look(ctx context.Context, m Message, memory *Remembered, now time.
 		return reply.Reply{Outcome: reply.Answered, Topic: "art", Lines: []string{sentence(err.Error())}}
 	}
 	defer source.Close()
-	in, err := b.desk.Inspect(source, file.Name, ask.Subject)
+	in, err := mind.desk.Inspect(source, file.Name, ask.Subject)
 	if err != nil {
 		b.log.InfoContext(ctx, "artwork file not read", "error", err)
 		return reply.Reply{Outcome: reply.Answered, Topic: "art", Lines: []string{sentence(err.Error())}, Suggestions: []string{"what file should they send?"}}
 	}
-	r := b.desk.AnswerArt(in, ask, turn)
+	r := mind.desk.AnswerArt(in, ask, turn)
 	memory.Art = &in.Kept
 	memory.remember(ask, r)
 	return r

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"presshand/bot/answer"
 	"presshand/bot/listen"
 	"presshand/bot/reply"
 	"presshand/planner"
@@ -20,6 +21,10 @@ type Remembered struct {
 
 // remember takes in an ask and its answer.
 func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
+	if ask.Wish != nil {
+		m.rememberWish(ask, r)
+		return
+	}
 	if r.Outcome == reply.Asked && r.Missing != "" {
 		pending := ask
 		m.Pending, m.Missing, m.Choice = &pending, r.Missing, ""
@@ -37,6 +42,10 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 		return
 	}
 	m.Pending, m.Missing, m.Choice = nil, "", ""
+	switch ask.Topic {
+	case "quote", "plan", "board", "wait": // "undo that" means the order or the wait from now on
+		m.Rule = 0
+	}
 	if r.Outcome != reply.Declined {
 		last := ask
 		last.Asked = ask.Subject.Methods
@@ -51,6 +60,31 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 	}
 	if ask.Order.IsOrder && r.Order != nil {
 		m.Order = kept(ask.Order.Order, *r.Order)
+	}
+}
+
+// rememberWish takes in talk about the shop's rules: what waits for consent, and
+// the rule spoken of. What was saved is the thing spoken of from now on.
+func (m *Remembered) rememberWish(ask listen.Ask, r reply.Reply) {
+	switch {
+	case r.Missing == answer.MissingConsent:
+		ask.Wish.Do = listen.WishSet
+		m.Pending, m.Missing, m.Choice = &ask, r.Missing, ""
+	case r.Outcome == reply.Declined: // somebody who may not: the question stands for who may
+	default:
+		m.Pending, m.Missing, m.Choice = nil, "", ""
+	}
+	for _, f := range r.Facts {
+		if n, ok := f.Value.(int); ok && f.Name == "shop_rule" && r.Outcome != reply.Declined {
+			m.Rule = n
+		}
+	}
+	switch {
+	case ask.Wish.Do == listen.WishList:
+		m.Rule = 0 // of a list none is meant
+	case ask.Wish.Do == listen.WishSave && m.Rule != 0 && r.Outcome == reply.Answered:
+		last := listen.Ask{Topic: "setting", Subject: ask.Subject, Text: ask.Text, Lang: ask.Lang, Score: ask.Score}
+		m.Last = &last // "says who?", "and the finish?"
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"time"
 
+	"presshand/knowledge"
 	"presshand/planner"
 )
 
@@ -14,6 +15,7 @@ import (
 type Board interface {
 	Orders
 	Waits
+	Requests
 }
 
 // Orders keeps orders. Nothing is ever deleted.
@@ -49,10 +51,28 @@ type Waits interface {
 	RunningWaits(ctx context.Context) ([]Wait, error)
 }
 
+// Requests keeps what those who are no owners want changed in the shop's rules,
+// until an owner decides. Nothing is ever deleted.
+type Requests interface {
+	// AddRequest adds a request and returns it with its number. The same wish of
+	// the same message, added again, is the one that stands already.
+	AddRequest(ctx context.Context, q Request) (Request, error)
+	// Request returns one request, or ErrNoRequest.
+	Request(ctx context.Context, number int) (Request, error)
+	// FindRequests lists the requests of a state, oldest first.
+	FindRequests(ctx context.Context, s RequestState) ([]Request, error)
+	// DecideRequest writes what an owner decided. It returns ErrDecided where
+	// somebody decided before.
+	DecideRequest(ctx context.Context, q Request) error
+}
+
 // Errors of a board that the desk answers in its own words.
 var (
 	ErrNoOrder = errors.New("there is no such order")
 	ErrChanged = errors.New("somebody else changed the order meanwhile")
+
+	ErrNoRequest = errors.New("there is no such request")
+	ErrDecided   = errors.New("somebody decided about the request before")
 )
 
 // A State is what has become of an order.
@@ -153,4 +173,27 @@ type Wait struct {
 	From, Until  time.Time
 	State        WaitState
 	Tried        bool // telling its end was tried before
+}
+
+// A RequestState is what has become of a request.
+type RequestState string
+
+// The states of a request.
+const (
+	RequestOpen     RequestState = "open"
+	RequestAccepted RequestState = "accepted"
+	RequestRefused  RequestState = "refused"
+)
+
+// A Request is a rule that somebody wishes who may not make it.
+type Request struct {
+	Number       int
+	Rule         knowledge.ShopRule // without id, By and At
+	Text         string             // what it changes, in words
+	Conversation string             // where it was said, and where the decision is told
+	User         string             // whose wish it is
+	At           time.Time
+	State        RequestState
+	DecidedBy    string
+	DecidedAt    time.Time
 }

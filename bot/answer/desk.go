@@ -30,6 +30,7 @@ type Desk struct {
 	topics    map[string]func(*draft)
 	colours   map[string]*knowledge.Colour // by id and by every name
 	board     Board
+	ruled     Rules // nil where no rule can be saved
 	pictures  bool
 	rates     price.Rates
 	pressShop press.Shop
@@ -103,6 +104,9 @@ func (d *Desk) Answer(ctx context.Context, ask listen.Ask, turn Turn) reply.Repl
 	switch ask.Entry.Section {
 	case "guides", "cautions", "corrections": // these carry their own answer, whatever the topic
 		topic, ok = (*draft).guide, true
+	}
+	if ask.Wish != nil {
+		topic, ok = (*draft).shopRule, true
 	}
 	if !ok {
 		topic = (*draft).decline

@@ -138,6 +138,9 @@ func (c *draft) provenance(facts []reply.Fact) string {
 		"shop":      c.phrase("src-shop", "the shop's own profile"),
 		"computed":  c.phrase("src-computed", "worked out here from those"),
 	}
+	if slices.ContainsFunc(facts, func(f reply.Fact) bool { return f.Source.Kind == "shop" && f.Source.Cite != "" }) {
+		words["shop"] = c.phrase("src-rule", "the shop's own rule")
+	}
 	var out []string
 	for _, kind := range []string{"published", "practice", "memory", "shop", "computed"} {
 		if slices.ContainsFunc(facts, func(f reply.Fact) bool { return f.Source.Kind == kind }) {

@@ -112,6 +112,9 @@ func (c *draft) recall() {
 // which orders there are, and that waits are kept. Without a board it only
 // sends a question about a numbered order to where it is told that none are kept.
 func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
+	if ask.Wish != nil {
+		return ask // of a shop rule, and of no order
+	}
 	text := strings.ToLower(ask.Text)
 	if d.board == nil {
 		if ask.Topic == "none" && orderNumber(text) > 0 {

@@ -24,6 +24,7 @@ type Listener struct {
 	aliens   map[string]bool // words that only other trades say
 	names    map[Entry]string
 	english  map[string]string // word of another language to its English one
+	rules    map[string]string // what the words of shop rules stand for
 }
 
 // Thresholds on a candidate's score (see index). They were set on the tune
@@ -77,6 +78,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	for _, lang := range []string{"en"} {
 		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler, same)
 	}
+	l.rules = l.ruleWords()
 	l.reader = <-reader
 	return l
 }
@@ -164,6 +166,13 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 	req := Request{Text: text, Lang: reading.Lang}
 	if req.Lang == "" {
 		req.Lang = "en"
+	}
+	if a, ok := l.aboutRules(reading, memory, now); ok {
+		req.Asks = []Ask{a}
+		return req
+	}
+	if memory.Pending != nil && memory.Pending.Wish != nil {
+		memory.Pending = nil // only a yes or no completes it
 	}
 	whole := l.ask(reading, memory, now)
 	if whole.Topic == "none" || l.unknownBlank(whole) {

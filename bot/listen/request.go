@@ -27,6 +27,7 @@ type Ask struct {
 	Changes  []string  // what an amendment changed, in words
 	Settings []Setting // temperatures and times that were stated
 	Convert  Conversion
+	Wish     *Wish  // what is wanted of the shop's own rules, nil of any other ask
 	Text     string // the part of the message
 	Lang     string
 	Asked    []string // of a remembered ask: the methods asked about, where another was advised
@@ -103,6 +104,7 @@ type Memory struct {
 	Missing string         // what it waits for: "fibre", "colour", ...
 	Choice  string         // the one answer offered: what "yes" means
 	Art     *Art           // the artwork file that was looked at last
+	Rule    int            // number of the shop rule spoken of last, 0 where none
 }
 
 // An Art is what a conversation keeps of an artwork file.

@@ -1,11 +1,11 @@
 // Package store keeps what must outlast the program in one SQLite file:
-// orders, waits, conversations, how each user is spoken to, unanswered
+// orders, waits, conversations, how each user is spoken to, requests, unanswered
 // questions, and the deliveries and threads of the workspace.
 //
 // It promises that what a method returned without error is on disk, and that
 // a killed program leaves a file that opens clean: the file is written ahead
 // (WAL) and every write is one transaction, flushed before it returns. Nothing
-// is deleted from the orders and their history; conversations, threads and waits
+// is deleted from the orders, their history and requests; conversations, threads and waits
 // that nobody touched for [KeepFor] are, by [Store.Prune]. Several programs may
 // share the file.
 //

@@ -10,7 +10,7 @@ import (
 // user_version counts those it has had. Never change one that was released:
 // add another.
 func migrations() []string {
-	return []string{first, second, third}
+	return []string{first, second, third, fourth}
 }
 
 // third dates what is forgotten some time after it was last touched. What was
@@ -125,6 +125,28 @@ CREATE TABLE voices (
 	lang  TEXT NOT NULL,
 	put   INTEGER NOT NULL
 ) STRICT;
+`
+
+// fourth adds what those who are no owners want changed in the shop's rules.
+// told and answered count how far the owners, and whoever wished it, were told:
+// 1 tried, 2 done.
+const fourth = `
+CREATE TABLE requests (
+	number       INTEGER PRIMARY KEY AUTOINCREMENT,
+	rule         TEXT NOT NULL CHECK (json_valid(rule)),
+	text         TEXT NOT NULL,
+	conversation TEXT NOT NULL,
+	user         TEXT NOT NULL,
+	at           INTEGER NOT NULL,
+	state        TEXT NOT NULL CHECK (state IN ('open','accepted','refused')),
+	decided_by   TEXT NOT NULL DEFAULT '',
+	decided_at   INTEGER NOT NULL DEFAULT 0,
+	told         INTEGER NOT NULL DEFAULT 0,
+	answered     INTEGER NOT NULL DEFAULT 0,
+	UNIQUE (conversation, user, at, text)
+) STRICT;
+CREATE INDEX requests_state ON requests (state);
+CREATE TRIGGER requests_stay BEFORE DELETE ON requests BEGIN SELECT RAISE(ABORT, 'requests are never deleted'); END;
 `
 
 // migrate brings the file to the newest version, each step in a transaction of

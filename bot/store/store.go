@@ -262,6 +262,7 @@ func (s *Store) Check(ctx context.Context) (Report, error) {
 		{"waits over", "SELECT count(*) FROM waits WHERE state <> 'running'"},
 		{"conversations", "SELECT count(*) FROM conversations"},
 		{"voices", "SELECT count(*) FROM voices"},
+		{"requests", "SELECT count(*) FROM requests"},
 		{"unanswered questions", "SELECT count(*) FROM gaps"},
 		{"messages open", "SELECT count(*) FROM deliveries"},
 	} {

@@ -75,7 +75,7 @@ func (h *house) overHere(ctx context.Context) []reply.Reply {
 		}
 		w.State = answer.WaitTold
 		if err := h.store.ChangeWait(ctx, w); err == nil {
-			out = append(out, h.desk.Over(w, h.now()))
+			out = append(out, h.bot.Desk().Over(w, h.now()))
 		}
 	}
 	return out

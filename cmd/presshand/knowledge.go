@@ -11,6 +11,7 @@ import (
 // factsCommand looks after the knowledge files.
 type factsCommand struct {
 	Check factsCheck `cmd:"" help:"Report every fault of the knowledge files, with file, line and column."`
+	Rules factsRules `cmd:"" help:"List the rules that owners gave by chat, with who, when and why."`
 	Gaps  factsGaps  `cmd:"" help:"List what could not be answered, most often first."`
 }
 

@@ -19,9 +19,9 @@ import (
 
 // A house is everything that answers: knowledge, profile, desk, bot.
 type house struct {
-	base    *knowledge.Base
+	base    *knowledge.Base // as it was at the start
 	profile *shop.Profile
-	desk    *answer.Desk
+	desk    *answer.Desk // as it was at the start; bot.Desk is the one of now
 	bot     *bot.Bot
 	store   *store.Store // nil where nothing is kept
 	now     func() time.Time
@@ -36,7 +36,7 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	if err != nil {
 		return nil, err
 	}
-	base, err := s.base()
+	shelf, base, err := s.shelf()
 	if err != nil {
 		return nil, err
 	}
@@ -62,11 +62,14 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	if s.pictures {
 		settings = append(settings, answer.WithPictures())
 	}
-	desk, err := answer.New(base, profile, settings...)
+	book := &ruleBook{shelf: shelf, profile: profile}
+	book.settings = append(settings, answer.WithRules(book))
+	desk, err := answer.New(base, profile, book.settings...)
 	if err != nil {
 		return nil, err
 	}
-	return &house{base: base, profile: profile, desk: desk, store: kept, now: now, bot: bot.New(base, profile, desk, options...)}, nil
+	book.bot = bot.New(base, profile, desk, options...)
+	return &house{base: base, profile: profile, desk: desk, store: kept, now: now, bot: book.bot}, nil
 }
 
 // keepGoing opens the store of --data. Where its file is at fault, that is
@@ -124,19 +127,24 @@ func (s *session) clock() (func() time.Time, error) {
 	return func() time.Time { return t }, nil
 }
 
-func (s *session) base() (*knowledge.Base, error) {
-	files := []fs.FS{knowledge.Builtin()}
+// shelf opens the knowledge: the built-in one, and the shop's folder over it.
+func (s *session) shelf() (*knowledge.Shelf, *knowledge.Base, error) {
 	if dir := s.flags.Knowledge; dir != "" {
 		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-			return nil, fmt.Errorf("--knowledge %s is no folder that can be read: name the folder that holds the shop's .yaml files", dir)
+			return nil, nil, fmt.Errorf("--knowledge %s is no folder that can be read: name the folder that holds the shop's .yaml files", dir)
 		}
-		files = append(files, os.DirFS(dir))
 	}
-	base, err := knowledge.Load(files...)
+	shelf := knowledge.NewShelf(s.flags.Knowledge)
+	base, err := shelf.Base()
 	if err != nil {
-		return nil, fmt.Errorf("the knowledge files have faults, and a faulty base never answers: %w", err)
+		return nil, nil, fmt.Errorf("the knowledge files have faults, and a faulty base never answers: %w", err)
 	}
-	return base, nil
+	return shelf, base, nil
+}
+
+func (s *session) base() (*knowledge.Base, error) {
+	_, base, err := s.shelf()
+	return base, err
 }
 
 func (s *session) profile(base *knowledge.Base) (*shop.Profile, error) {

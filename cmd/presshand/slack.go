@@ -216,8 +216,8 @@ func (h *house) home(ctx context.Context, team, user string, owner bool) workspa
 		now = now.In(h.profile.Zone)
 	}
 	return workspace.Home{
-		Board: entries(h.desk.Entries(orders, answer.Turn{Now: now, User: team + "/" + user, Owner: owner})),
-		Waits: entries(h.desk.WaitEntries(waits, now)),
+		Board: entries(h.bot.Desk().Entries(orders, answer.Turn{Now: now, User: team + "/" + user, Owner: owner})),
+		Waits: entries(h.bot.Desk().WaitEntries(waits, now)),
 	}
 }
 

@@ -247,7 +247,8 @@ func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 	kind, naming := namingLexicons[l.Kind]
 	notRead := map[class]bool{
 		classSlang: true, classTranslate: true, classEveryday: true, classOrdinary: true,
-		"level": true, "tongue": true, "tongue-cue": true, "wrapper": true, "confirm": true, // of how the bot speaks
+		"shop rule": true,                                                                       // read by the listener itself
+		"level":     true, "tongue": true, "tongue-cue": true, "wrapper": true, "confirm": true, // of how the bot speaks
 	}
 	for w, v := range l.Words { // a word stands once in a lexicon, so its order decides nothing
 		switch {

@@ -291,6 +291,15 @@ func (s *scan) scale(v float64) string {
 // each side: people press too hot and too cold, and say so.
 const settingsSlack = 1.0 / 3
 
+// Heat reads a bare number as the temperature a press is set to: in C, with the
+// unit it is taken to be in. ok is false where no press is set so.
+func (r *Reader) Heat(v float64) (c float64, unit string, ok bool) {
+	s := &scan{r: r}
+	unit = s.scale(v)
+	c = celsius(v, unit)
+	return c, unit, s.pressable(c)
+}
+
 // pressable reports whether a press might have been set to c degrees Celsius.
 func (s *scan) pressable(c float64) bool {
 	hot := s.r.habits.hot
