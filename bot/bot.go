@@ -237,6 +237,7 @@ func join(a, b reply.Reply) reply.Reply {
 	a.Files = append(a.Files, b.Files...)
 	a.Buttons = append(a.Buttons, b.Buttons...)
 	a.Private = append(a.Private, b.Private...)
+	a.Named = a.Named || b.Named
 	if a.Missing == "" {
 		a.Missing = b.Missing
 	}

@@ -313,6 +313,7 @@ func (c *draft) finish() reply.Reply {
 	if len(c.r.Suggestions) > mostSuggestions {
 		c.r.Suggestions = c.r.Suggestions[:mostSuggestions]
 	}
+	c.r.Named = c.r.Named || c.typed()
 	return c.r
 }
 

@@ -166,8 +166,10 @@ func (c *draft) coldPeel(o planner.Order) string {
 	return ""
 }
 
-// nameOf names a wait and states the order's number as a fact.
+// nameOf names a wait, as somebody typed it, and states the order's number as a
+// fact.
 func (c *draft) nameOf(w Wait) string {
+	c.r.Named = true
 	if w.Number > 0 {
 		c.computed("order", w.Number, "")
 	}

@@ -11,7 +11,8 @@
 // fixed instruction with the synonyms this package accepts. Never the
 // question, nor cautions, tables, assumptions, suggestions, buttons, private
 // lines, facts, headings, the numbers of steps, or any answer that holds an
-// order, a quote, a plan or a file; so no customer, price or user id.
+// order, a quote, a plan, a file, or what people typed (names of customers and
+// waits, remarks of the shop's rules); so no customer, price or user id.
 //
 // # The guard
 //

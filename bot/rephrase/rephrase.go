@@ -76,12 +76,12 @@ func New(base *knowledge.Base, model Model, options ...Option) *Rephraser {
 	return p
 }
 
-// sendable reports the topics whose prose holds neither prices nor customers
-// nor cautions.
+// sendable reports an answer whose prose holds neither prices nor cautions nor
+// anything that people typed.
 func sendable(r reply.Reply) bool {
 	switch r.Topic {
 	case "method", "setting", "wait", "steps", "print", "art", "placement", "fault", "care", "colour", "term":
-		return r.Outcome == reply.Answered && r.Order == nil && r.Quote == nil && r.Plan == nil && len(r.Files) == 0
+		return r.Outcome == reply.Answered && !r.Named && r.Order == nil && r.Quote == nil && r.Plan == nil && len(r.Files) == 0
 	}
 	return false
 }

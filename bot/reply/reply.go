@@ -45,6 +45,9 @@ type Reply struct {
 	Note string
 	// Words are the labels of the answer's language; English where empty.
 	Words Words
+	// Named says that lines hold what people typed: names of customers and
+	// waits, remarks, who said something. Such an answer is never reworded.
+	Named bool
 	// Rephrase is set only where rephrasing is on.
 	Rephrase *Rephrase
 }
