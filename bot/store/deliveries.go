@@ -28,53 +28,66 @@ func (s *Store) AddDeliveries(ctx context.Context, items []Delivery) ([]bool, er
 	if len(items) == 0 {
 		return fresh, s.broken
 	}
-	err := s.change(ctx, "keep messages", func(tx *sql.Tx) error {
-		newest := int64(0)
-		for i, it := range items {
-			newest = max(newest, micros(it.At))
-			known, err := knownKeys(ctx, tx, it.Keys)
-			if err != nil {
-				return err
-			}
-			fresh[i] = !known
-			for _, key := range it.Keys {
-				if _, err := tx.ExecContext(ctx, "INSERT INTO delivery_keys (key, at) VALUES (?, ?) ON CONFLICT (key) DO NOTHING", key, micros(it.At)); err != nil {
-					return err
-				}
-			}
-			if known {
-				continue
-			}
-			keys, err := json.Marshal(it.Keys)
-			if err != nil {
-				return err
-			}
-			_, err = tx.ExecContext(ctx, "INSERT INTO deliveries (id, seq, keys, kind, payload, at) VALUES (?, (SELECT coalesce(max(seq), 0) + 1 FROM deliveries), ?, ?, ?, ?)", it.Keys[0], string(keys), it.Kind, it.Payload, micros(it.At))
-			if err != nil {
-				return err
-			}
-		}
-		_, err := tx.ExecContext(ctx, "DELETE FROM delivery_keys WHERE at < ?", newest-keyLife.Microseconds())
-		return err
-	})
+	err := s.change(ctx, "keep messages", func(tx *sql.Tx) error { return addDeliveries(ctx, tx, items, fresh) })
 	if err != nil {
 		return nil, err
 	}
 	return fresh, nil
 }
 
-func knownKeys(ctx context.Context, tx *sql.Tx, keys []string) (bool, error) {
-	for _, key := range keys {
-		one := 0
-		err := tx.QueryRowContext(ctx, "SELECT 1 FROM delivery_keys WHERE key = ?", key).Scan(&one)
-		if err == nil {
-			return true, nil
+// addDeliveries writes deliveries and sets which are fresh. Statements are
+// prepared once: in a burst, people wait for the acknowledgement.
+func addDeliveries(ctx context.Context, tx *sql.Tx, items []Delivery, fresh []bool) error {
+	key, err := tx.PrepareContext(ctx, "INSERT INTO delivery_keys (key, at) VALUES (?, ?) ON CONFLICT (key) DO NOTHING")
+	if err != nil {
+		return err
+	}
+	defer key.Close()
+	delivery, err := tx.PrepareContext(ctx, "INSERT INTO deliveries (id, seq, keys, kind, payload, at) VALUES (?, ?, ?, ?, ?, ?)")
+	if err != nil {
+		return err
+	}
+	defer delivery.Close()
+	var seq, newest int64
+	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM deliveries").Scan(&seq); err != nil {
+		return err
+	}
+	for i, it := range items {
+		newest = max(newest, micros(it.At))
+		if fresh[i], err = addKeys(ctx, key, it); err != nil {
+			return err
 		}
-		if !errors.Is(err, sql.ErrNoRows) {
-			return false, err
+		if !fresh[i] {
+			continue
+		}
+		keys, err := json.Marshal(it.Keys)
+		if err != nil {
+			return err
+		}
+		seq++
+		if _, err := delivery.ExecContext(ctx, it.Keys[0], seq, string(keys), it.Kind, it.Payload, micros(it.At)); err != nil {
+			return err
 		}
 	}
-	return false, nil
+	_, err = tx.ExecContext(ctx, "DELETE FROM delivery_keys WHERE at < ?", newest-keyLife.Microseconds())
+	return err
+}
+
+// addKeys makes all keys of a delivery known and reports whether none was.
+func addKeys(ctx context.Context, insert *sql.Stmt, it Delivery) (fresh bool, err error) {
+	fresh = true
+	for _, key := range it.Keys {
+		result, err := insert.ExecContext(ctx, key, micros(it.At))
+		if err != nil {
+			return false, err
+		}
+		n, err := result.RowsAffected()
+		if err != nil {
+			return false, err
+		}
+		fresh = fresh && n > 0
+	}
+	return fresh, nil
 }
 
 // DeliveryDone forgets a delivery that needs no more work; its keys stay known.

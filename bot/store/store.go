@@ -201,6 +201,20 @@ func fromMicros(n int64) time.Time {
 	return time.UnixMicro(n).UTC()
 }
 
+// Mark returns a word for the state of the orders and the running waits: it
+// differs from the one before where they have changed, whichever program changed
+// them.
+func (s *Store) Mark(ctx context.Context) (string, error) {
+	if s.broken != nil {
+		return "", s.broken
+	}
+	var mark string
+	const query = `SELECT (SELECT coalesce(max(id), 0) FROM changes) || '/' || count(*) || '/' || coalesce(sum(until), 0) || '/' || coalesce(max(id), 0)
+		FROM waits WHERE state = 'running'`
+	err := s.read.QueryRowContext(ctx, query).Scan(&mark)
+	return mark, fault("look for changes", err)
+}
+
 // Backup writes a whole copy of the store to a file that does not exist yet,
 // while others go on reading and writing, and checks the copy.
 func (s *Store) Backup(ctx context.Context, file string) error {

@@ -173,6 +173,47 @@ func TestWaitsLast(t *testing.T) {
 	}
 }
 
+func TestMarkDiffersWhereTheBoardChanged(t *testing.T) {
+	dir := t.TempDir()
+	s, other := open(t, dir), open(t, dir)
+	var k answer.Kept
+	var w answer.Wait
+	last := ""
+	for _, step := range []struct {
+		name    string
+		do      func() error
+		changes bool
+	}{
+		{"nothing yet", func() error { return nil }, true},
+		{"an order kept", func() (err error) { k, err = s.Keep(ctx, kept("choir", 24, answer.Priced)); return err }, true},
+		{"a conversation", func() error { s.Put("T1/D1/", remembering("choir")); return s.Join(ctx, "T1/C1/1") }, false},
+		{"an order promised by another program", func() (err error) {
+			k.State = answer.Promised
+			k, err = other.Change(ctx, k, "T1/U2", now)
+			return err
+		}, true},
+		{"a wait started", func() (err error) {
+			w, err = s.StartWait(ctx, answer.Wait{Name: "order 1", From: now, Until: now.Add(time.Minute)})
+			return err
+		}, true},
+		{"a wait extended", func() error { w.Until = w.Until.Add(time.Minute); return s.ChangeWait(ctx, w) }, true},
+		{"a wait about to be told", func() error { w.Tried = true; return s.ChangeWait(ctx, w) }, false},
+		{"a wait told", func() error { w.State = answer.WaitTold; return s.ChangeWait(ctx, w) }, true},
+	} {
+		if err := step.do(); err != nil {
+			t.Fatalf("%s: %v", step.name, err)
+		}
+		mark, err := s.Mark(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (mark != last) != step.changes {
+			t.Errorf("%s: mark %s after %s", step.name, mark, last)
+		}
+		last = mark
+	}
+}
+
 func TestConversationsLast(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
