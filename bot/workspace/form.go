@@ -185,7 +185,7 @@ func (w *Workspace) aside(ctx context.Context, c call) {
 		case jobCheck:
 			err = w.showCheck(ctx, c.view)
 		case jobHome:
-			err = w.ShowHome(ctx, c.msg.Team, c.msg.User)
+			err = w.openHome(ctx, viewer{c.msg.Team, c.msg.User})
 		}
 		if err != nil && ctx.Err() == nil {
 			w.log.Error("form or home tab not shown", "error", err)

@@ -1,7 +1,6 @@
 package workspace
 
 import (
-	"context"
 	"strconv"
 	"strings"
 
@@ -115,14 +114,4 @@ func (b *homeBuilder) row(all []reply.Button) (row []slack.BlockElement, n int) 
 		row = append(row, slack.NewButtonBlockElement(sayAction+strconv.Itoa(b.said), strings.ToValidUTF8(button.Say, "\uFFFD"), plainText(label)))
 	}
 	return row, n
-}
-
-// ShowHome draws a user's home tab anew: when it is opened, and when what it
-// shows has changed.
-func (w *Workspace) ShowHome(ctx context.Context, team, user string) error {
-	view := homeView(w.cfg.Home(ctx, team, user, w.cfg.Owner(team, user)))
-	return w.out.call(ctx, "views.publish", func(ctx context.Context) error {
-		_, err := w.api.PublishViewContext(ctx, slack.PublishViewContextRequest{UserID: user, View: view})
-		return err
-	})
 }

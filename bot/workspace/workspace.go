@@ -32,6 +32,7 @@ type Workspace struct {
 	files  *fetcher
 	lanes  *lanes
 	links  links
+	homes  *homes
 	// closeIdle closes connections that may have gone stale.
 	closeIdle func()
 
@@ -84,6 +85,7 @@ func New(cfg Config) (*Workspace, error) {
 		out:   newOutbox(api, cfg.Log, cfg.Meter),
 		files: &fetcher{api: downloads, most: cfg.FileMost, wait: cfg.FileWait},
 		lanes: newLanes(cfg.Queue),
+		homes: newHomes(),
 		closeIdle: func() {
 			transport.CloseIdleConnections()
 			opening.CloseIdleConnections()

@@ -5,8 +5,11 @@ import (
 	"fmt"
 	"log/slog"
 	"os"
+	"runtime"
 	"slices"
+	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -65,36 +68,87 @@ func join(t *testing.T, fake *fakeworkspace.Server, dir string) (h *house, leave
 // A thousand people write at the same instant, each in a direct channel; the
 // whole bot takes and answers all, its store on disk, in real time.
 func TestBurstOverTheStore(t *testing.T) {
-	const people = 1000
-	tries := 3 // other programs may hold the machine up
-	for try := range tries {
-		took := load(t, questions(), people, 0)
-		t.Log(took)
-		if took.ack <= mostToAck || slowed {
+	judge(t, func() (pace, bool) {
+		took := load(t, questions(), 1000, 0)
+		return took, took.ack <= mostToAck
+	})
+}
+
+// Twenty-five messages a second, three times what the platform delivers to a
+// workspace in the long run (30,000 events an hour): 99 of 100 are answered in
+// half a second.
+func TestSteadyLoadOverTheStore(t *testing.T) {
+	judge(t, func() (pace, bool) {
+		took := load(t, talk(), 200, time.Second/25)
+		return took, took.ack <= mostToAck && took.post99 <= mostToPost
+	})
+}
+
+// tries is how often a promise about time may be tried: something else may hold
+// the machine up for a moment.
+const tries = 3
+
+// mostOthers is the share of the machine other programs may take while a promise
+// about time is judged.
+const mostOthers = 0.3
+
+// judge measures a load until it keeps its promise. It fails where the promise
+// was broken each time, unless the race detector or other programs took the
+// machine's time.
+func judge(t *testing.T, measure func() (took pace, kept bool)) {
+	t.Helper()
+	quiet := false
+	for range tries {
+		busy := newMachine()
+		took, kept := measure()
+		others := busy.others()
+		t.Logf("%v; other programs took %.0f %% of the machine", took, 100*others)
+		if kept {
 			return
 		}
-		if try == tries-1 {
-			t.Errorf("acknowledged after %v at most, want %v", took.ack, mostToAck)
-		}
+		quiet = quiet || others <= mostOthers
+	}
+	switch {
+	case slowed:
+		t.Log("not judged: the race detector takes the time")
+	case !quiet:
+		t.Log("not judged: other programs take the time")
+	default:
+		t.Errorf("want every message acknowledged within %v, and 99 of 100 answered within %v at a steady load", mostToAck, mostToPost)
 	}
 }
 
-// Fifty messages a second for some seconds, six times what the platform
-// delivers to a workspace in the long run (30,000 events an hour): 99 of 100 are
-// answered in half a second.
-func TestSteadyLoadOverTheStore(t *testing.T) {
-	const people = 300
-	tries := 3
-	for try := range tries {
-		took := load(t, talk(), people, time.Second/50)
-		t.Log(took)
-		if took.ack <= mostToAck && took.post99 <= mostToPost || slowed {
-			return
-		}
-		if try == tries-1 {
-			t.Errorf("acknowledged after %v at most, want %v; answered after %v, want %v", took.ack, mostToAck, took.post99, mostToPost)
+// A machine is what its processors had done at one time.
+type machine struct {
+	at        time.Time
+	all, ours float64 // seconds of all processors together
+}
+
+// newMachine reads /proc/stat; without it nothing is known of other programs,
+// and they count as none.
+func newMachine() machine {
+	m := machine{at: time.Now()}
+	const ticks = 100 // a second, of /proc/stat on Linux (proc(5))
+	if stat, err := os.ReadFile("/proc/stat"); err == nil {
+		fields := strings.Fields(strings.SplitN(string(stat), "\n", 2)[0])
+		for i, f := range fields {
+			n, err := strconv.ParseFloat(f, 64)
+			if idle := i == 4 || i == 5; err == nil && !idle && i < 9 { // after the label: user nice system idle iowait irq softirq steal
+				m.all += n / ticks
+			}
 		}
 	}
+	var use syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &use) == nil {
+		m.ours = time.Duration(use.Utime.Nano() + use.Stime.Nano()).Seconds()
+	}
+	return m
+}
+
+// others is the share of the machine that other programs took since.
+func (m machine) others() float64 {
+	now := newMachine()
+	return max(0, (now.all-m.all)-(now.ours-m.ours)) / (now.at.Sub(m.at).Seconds() * float64(runtime.NumCPU()))
 }
 
 // A pace is what a load showed.

@@ -18,7 +18,6 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"presshand/bot"
-	"presshand/bot/answer"
 	"presshand/bot/reply"
 	"presshand/bot/store"
 	"presshand/bot/workspace"
@@ -70,8 +69,8 @@ func (c *slackJoin) Run(s *session) error {
 	return h.stay(s.ctx, w, s.log)
 }
 
-// stay answers in the workspace until ctx ends; meanwhile it tells waits and
-// deletes what is old.
+// stay answers in the workspace until ctx ends; meanwhile it tells waits, draws
+// home tabs anew and deletes what is old.
 func (h *house) stay(ctx context.Context, w *workspace.Workspace, log *slog.Logger) error {
 	var beside sync.WaitGroup
 	defer beside.Wait()
@@ -79,6 +78,7 @@ func (h *house) stay(ctx context.Context, w *workspace.Workspace, log *slog.Logg
 	defer stop()
 	if h.store != nil && h.store.Fault() == nil {
 		beside.Go(func() { newBell(h, w, log).ring(busy) })
+		beside.Go(func() { h.redraw(busy, w, log) })
 		beside.Go(func() { h.tidy(busy, log) })
 	}
 	return w.Run(ctx)
@@ -196,37 +196,6 @@ func (i inbox) Open(ctx context.Context) ([]workspace.Item, error) {
 		items[n] = workspace.Item(d)
 	}
 	return items, err
-}
-
-// home draws a user's home tab: the orders in hand and the running waits.
-func (h *house) home(ctx context.Context, team, user string, owner bool) workspace.Home {
-	if h.store == nil {
-		return workspace.Home{}
-	}
-	orders, err := h.store.Find(ctx, answer.OrderQuery{States: []answer.State{answer.Promised, answer.Running, answer.Ready}})
-	var waits []answer.Wait
-	if err == nil {
-		waits, err = h.store.RunningWaits(ctx)
-	}
-	if err != nil {
-		return workspace.Home{Board: []workspace.Entry{{Line: "The board does not answer at the moment; questions are answered all the same."}}}
-	}
-	now := h.now()
-	if h.profile.Zone != nil {
-		now = now.In(h.profile.Zone)
-	}
-	return workspace.Home{
-		Board: entries(h.bot.Desk().Entries(orders, answer.Turn{Now: now, User: team + "/" + user, Owner: owner})),
-		Waits: entries(h.bot.Desk().WaitEntries(waits, now)),
-	}
-}
-
-func entries(from []answer.Entry) []workspace.Entry {
-	var out []workspace.Entry
-	for _, e := range from {
-		out = append(out, workspace.Entry(e))
-	}
-	return out
 }
 
 // handle passes a message of the workspace to the bot.

@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -71,8 +72,23 @@ func TestSlackCommand(t *testing.T) {
 			return false
 		}
 	}
+	home := func(user, part string) func() bool {
+		return func() bool {
+			views := fake.Views()
+			return slices.ContainsFunc(views, func(v fakeworkspace.View) bool {
+				return v.User == user && strings.Contains(string(v.View), part)
+			})
+		}
+	}
+	fake.OpenHome("U2")
+	waitUntil(t, "the home tab", home("U2", "No orders for today"))
 	fake.Write(fakeworkspace.Say{Channel: "D1", User: "U1", Text: "24 black cotton tees, 9x7 front"})
 	waitUntil(t, "the quote", answered("Kept as order 1."))
+	fake.Write(fakeworkspace.Say{Channel: "D1", User: "U1", Text: "promise order 1"})
+	waitUntil(t, "the order in the home tab of who opened it", home("U2", "Order 1: 24 black"))
+	if home("U1", "")() {
+		t.Error("a home tab nobody opened is drawn")
+	}
 	fake.Write(fakeworkspace.Say{Channel: "D1", User: "U1", Text: "start a 1 second wait"})
 	waitUntil(t, "the end of the wait", answered("is over."))
 	if !answered("<@U1>")() {
