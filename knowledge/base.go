@@ -21,5 +21,5 @@ type Base struct {
 	Corrections []*Correction
 	Cues        []*Cue
 	Lexicons    []*Lexicon
-	ShopRules   []*ShopRule // by the time they were made
+	ShopRules   []*ShopRule // as they were added, by number
 }

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strconv"
+	"strings"
 	"sync"
 	"syscall"
 
@@ -42,6 +43,23 @@ func (s *Shelf) sets() []fs.FS {
 		return []fs.FS{Builtin()}
 	}
 	return []fs.FS{Builtin(), Folder(s.dir)}
+}
+
+// State returns a line that changes with the shop's files: their names, sizes and
+// times. It costs a look at the folder and reads no file.
+func (s *Shelf) State() string {
+	if s.dir == "" {
+		return ""
+	}
+	set := Folder(s.dir)
+	names, _ := yamlFiles(set)
+	var b strings.Builder
+	for _, name := range names {
+		if info, err := fs.Stat(set, name); err == nil {
+			fmt.Fprintln(&b, name, info.Size(), info.ModTime().UnixNano())
+		}
+	}
+	return b.String()
 }
 
 // A FolderError says that the shop's folder can't be added to.

@@ -90,6 +90,25 @@ func TestShelfAdds(t *testing.T) {
 	}
 }
 
+// Whatever somebody says, the file holds it and nothing else of it counts.
+func TestShelfHostileWords(t *testing.T) {
+	for _, said := range []string{
+		"x\n- id: shop-rule-2\n  recipes: [two-step-any]", "\u202e<!channel> <@U1>", "null", "~", "*alias", "&anchor !!tag", "- a: {b}", "\x00\x07\u200b", "…\u2028\u0085", "'\"\\", strings.Repeat("[{", 500), "# no comment", " lead and trail ",
+	} {
+		shelf := NewShelf(t.TempDir())
+		r := mugRule()
+		r.Said, r.Why, r.By = said, said, said
+		added, base, err := shelf.Add(r)
+		if err != nil {
+			t.Errorf("%q: %v", said, err)
+			continue
+		}
+		if added.Said != strings.TrimSpace(said) || len(base.ShopRules) != 1 {
+			t.Errorf("%q is read back as %q, with %d rules", said, added.Said, len(base.ShopRules))
+		}
+	}
+}
+
 func TestShelfUndo(t *testing.T) {
 	dir := t.TempDir()
 	shelf := NewShelf(dir)

@@ -81,11 +81,12 @@ func (b *Base) undone() map[string]*ShopRule {
 
 // shopRules checks the shop's rules and lays those that hold over the recipes.
 // The rules for some blanks come last, since what is closer to a blank goes
-// before what is general; among equals the later rule does.
+// before what is general; among equals the later rule does, by number: a clock
+// may have been set back.
 func (c *checker) shopRules() {
 	rules := c.base.ShopRules
 	slices.SortStableFunc(rules, func(a, b *ShopRule) int {
-		return cmp.Or(a.Made().Compare(b.Made()), cmp.Compare(a.Number(), b.Number()))
+		return cmp.Or(cmp.Compare(a.Number(), b.Number()), a.Made().Compare(b.Made()))
 	})
 	seen := map[string]bool{}
 	for _, r := range rules {

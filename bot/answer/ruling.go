@@ -190,7 +190,7 @@ func (c *draft) ruling() (out ruling, ok bool) {
 // clipSaid keeps what was said to a length a file and a list can carry.
 func clipSaid(s string) string {
 	const most = 500
-	s = strings.Join(strings.Fields(s), " ")
+	s = strings.Join(strings.Fields(strings.ToValidUTF8(s, "")), " ")
 	if r := []rune(s); len(r) > most {
 		return string(r[:most])
 	}
@@ -220,6 +220,25 @@ func (x *ruling) set(c listen.Change, fahrenheit bool) {
 		x.rule.Finish = d
 	case "cool":
 		x.rule.CoolWait = d.Time
+	}
+}
+
+// keepsLower says where answers keep to a lower temperature all the same, because
+// a rule of the trade asks for it: dyed polyester bleeds.
+func (c *draft) keepsLower(x ruling) {
+	t := x.rule.Press.Temperature
+	if !t.Known() {
+		return
+	}
+	for _, r := range c.base.Rules {
+		low := r.Values["press_temperature"]
+		from := r.When.PolyesterFrom
+		if r.Method != x.by.ID || r.Verdict != string(method.WithCare) || !low.Known() || t.Is <= low.High+slackOf(low) || !from.Known() || float64(c.ask.Subject.Fibre["polyester"]) < from.Is {
+			continue
+		}
+		c.say("rule-keeps-lower", "Mind: {why}. There my answers keep to that.", "why", trimStop(c.text(&r.Head, r.Because, x.by.ID)))
+		c.caution(r.Cautions...)
+		return
 	}
 }
 

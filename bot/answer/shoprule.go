@@ -193,6 +193,7 @@ func (c *draft) difference(x ruling) bool {
 			c.caution("test-first")
 		}
 	}
+	c.keepsLower(x)
 	for _, n := range x.rule.Notes {
 		c.say("rule-note", "Remark: {note}", "note", string(n))
 	}

@@ -31,6 +31,7 @@ func (c *chatCommand) Run(s *session) error {
 			return err
 		}
 		over := h.overHere(ctx)
+		h.rules.look()
 		r := h.bot.Handle(ctx, m)
 		if c.JSON { // one object a message: what is over stands in it
 			for _, o := range over {

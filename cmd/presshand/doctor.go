@@ -243,7 +243,11 @@ func (s *session) examineKnowledge() finding {
 	if err != nil {
 		return finding{what: "knowledge", said: err.Error(), mend: "run presshand knowledge check, it shows each fault with its place"}
 	}
-	return finding{what: "knowledge", said: fmt.Sprintf("no faults, %d methods, %d blanks, %d faults and guides", len(base.Methods), len(base.Blanks), len(base.Faults)+len(base.Guides))}
+	said := fmt.Sprintf("no faults, %d methods, %d blanks, %d faults and guides", len(base.Methods), len(base.Blanks), len(base.Faults)+len(base.Guides))
+	if n := len(base.ShopRules); n > 0 {
+		said += fmt.Sprintf(", %d entries of shop rules", n)
+	}
+	return finding{what: "knowledge", said: said}
 }
 
 func (s *session) examineProfile() finding {

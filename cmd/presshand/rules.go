@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"log/slog"
 	"sync"
 	"time"
 
@@ -20,8 +21,10 @@ type ruleBook struct {
 	profile  *shop.Profile
 	settings []answer.Option // of the desks it makes
 	bot      *bot.Bot
+	log      *slog.Logger // nil where nothing is logged
 
-	mu sync.Mutex // the base saved last is the one that is answered from
+	mu    sync.Mutex // the base saved last is the one that is answered from
+	state string     // of the folder, when it was last read by look
 }
 
 // Try implements answer.Rules.
@@ -35,12 +38,39 @@ func (b *ruleBook) Save(_ context.Context, r knowledge.ShopRule) (*knowledge.Sho
 	if err != nil {
 		return nil, nil, err
 	}
-	desk, err := answer.New(base, b.profile, b.settings...)
-	if err != nil {
+	if err := b.renew(base); err != nil {
 		return nil, nil, fmt.Errorf("shop rule %d is saved and holds from the next start on: %w", saved.Number(), err)
 	}
-	b.bot.Renew(base, b.profile, desk)
 	return saved, base, nil
+}
+
+func (b *ruleBook) renew(base *knowledge.Base) error {
+	desk, err := answer.New(base, b.profile, b.settings...)
+	if err != nil {
+		return err
+	}
+	b.bot.Renew(base, b.profile, desk)
+	return nil
+}
+
+// look takes in what others changed in the folder since: another program of the
+// same shop, or a hand. Where that has faults, answers go on from what was there
+// before.
+func (b *ruleBook) look() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	now := b.shelf.State()
+	if now == b.state {
+		return
+	}
+	b.state = now
+	base, err := b.shelf.Base()
+	if err == nil {
+		err = b.renew(base)
+	}
+	if err != nil && b.log != nil {
+		b.log.Error("the knowledge folder changed and has faults; answers go on from what was there before", "error", err)
+	}
 }
 
 // factsRules lists the shop's rules.

@@ -259,6 +259,53 @@ func TestRuleWithoutAFolder(t *testing.T) {
 	wantLine(t, say(h, true, false, "for our mugs: 390 F"), "start me with --knowledge and a folder")
 }
 
+// A rule that another program of the shop saved, or a hand wrote, holds from the
+// next message on; a faulty file changes nothing.
+func TestFolderChangedByOthers(t *testing.T) {
+	r := ruledShop(t)
+	mug := func() string {
+		r.rules.look() // as the faces do before each message
+		return r.mug()
+	}
+	other := &ruled{t: t, dir: r.dir, data: t.TempDir(), now: r.now}
+	other.restart()
+	other.say("U0WNER", "for our mugs: 390 F 200 s")
+	wantLine(t, other.say("U0WNER", "yes"), "Saved as shop rule 1")
+	if got := mug(); !strings.Contains(got, mugAfter) {
+		t.Errorf("after another program's rule a mug is pressed\n%s", got)
+	}
+	byHand := filepath.Join(r.dir, "hand.yaml")
+	if err := os.WriteFile(byHand, []byte("shop_rules: nonsense\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if got := mug(); !strings.Contains(got, mugAfter) {
+		t.Errorf("with a faulty file a mug is pressed\n%s", got)
+	}
+	refused := r.say("U0WNER", "for our mugs: 395 F")
+	wantLine(t, refused, "hand.yaml:1:13", "To mend it")
+	if err := os.Remove(byHand); err != nil {
+		t.Fatal(err)
+	}
+	r.say("U0WNER", "for our mugs: 395 F")
+	wantLine(t, r.say("U0WNER", "yes"), "Saved as shop rule 2")
+	if got := mug(); !strings.Contains(got, "395 °F") {
+		t.Errorf("after the next rule a mug is pressed\n%s", got)
+	}
+}
+
+// Dyed polyester bleeds: whatever the shop's rule for polyester, answers keep to
+// the trade's lower figure there, and the owner is told so before agreeing.
+func TestRuleForDyedPolyester(t *testing.T) {
+	r := ruledShop(t)
+	wantLine(t, r.say("U0WNER", "we press poly tees at 310"), "outside the range I know", "Mind: dyed polyester can bleed", "keep to that")
+	wantLine(t, r.say("U0WNER", "yes"), "Saved as shop rule 1")
+	wantLine(t, r.sayIn("T1/C4/1", "U1", "two-step settings for a black poly tee"), "285 °F (141 °C)")
+	wantLine(t, r.sayIn("T1/C4/2", "U1", "two-step settings for a white poly tee"), "310 °F (154 °C)")
+	if got := r.say("U0WNER", "we press poly tees at 290"); strings.Contains(strings.Join(got.Lines, "\n"), "bleed") {
+		t.Errorf("warned of a figure the trade allows: %v", got.Lines)
+	}
+}
+
 // Whoever is no owner asks: the wish is kept, an owner accepts or refuses it,
 // and both stay after a restart.
 func TestRequestsOfStaff(t *testing.T) {

@@ -23,6 +23,7 @@ type house struct {
 	profile *shop.Profile
 	desk    *answer.Desk // as it was at the start; bot.Desk is the one of now
 	bot     *bot.Bot
+	rules   *ruleBook
 	store   *store.Store // nil where nothing is kept
 	now     func() time.Time
 }
@@ -36,6 +37,7 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	if err != nil {
 		return nil, err
 	}
+	state := knowledge.NewShelf(s.flags.Knowledge).State() // before it is read, so that no change is missed
 	shelf, base, err := s.shelf()
 	if err != nil {
 		return nil, err
@@ -62,14 +64,14 @@ func (s *session) open(options ...bot.Option) (*house, error) {
 	if s.pictures {
 		settings = append(settings, answer.WithPictures())
 	}
-	book := &ruleBook{shelf: shelf, profile: profile}
+	book := &ruleBook{shelf: shelf, profile: profile, log: s.log, state: state}
 	book.settings = append(settings, answer.WithRules(book))
 	desk, err := answer.New(base, profile, book.settings...)
 	if err != nil {
 		return nil, err
 	}
 	book.bot = bot.New(base, profile, desk, options...)
-	return &house{base: base, profile: profile, desk: desk, store: kept, now: now, bot: book.bot}, nil
+	return &house{base: base, profile: profile, desk: desk, store: kept, now: now, bot: book.bot, rules: book}, nil
 }
 
 // keepGoing opens the store of --data. Where its file is at fault, that is

@@ -204,6 +204,7 @@ func (h *house) handle(ctx context.Context, m workspace.Message) reply.Reply {
 	for _, f := range m.Files {
 		in.Files = append(in.Files, bot.File{Name: f.Name, Size: f.Size, Open: func() (io.ReadCloser, error) { return f.Open(ctx) }})
 	}
+	h.rules.look()
 	return h.bot.Handle(ctx, in)
 }
 
