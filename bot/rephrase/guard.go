@@ -80,8 +80,8 @@ func (w *words) judge(s sealedLine, out string, other *words) string {
 		return reason
 	}
 	want, _, _ := w.items(source)
-	got, raw, odd := w.items(out)
-	if odd {
+	got, raw, unread := w.items(out)
+	if unread {
 		return Odd
 	}
 	if sentences(out) > sentences(source) {
@@ -235,9 +235,22 @@ func sentences(s string) int {
 	return n
 }
 
-// items reads a masked line. raw holds its words as they stand; odd reports a
-// character that no answer needs.
-func (w *words) items(line string) (list []item, raw []string, odd bool) {
+// Signs that a line may hold beside words, blanks and tokens.
+const (
+	standing = "()?¿%/+" // stay as they are
+	hard     = ".;:!"
+	soft     = ",-–—¡"
+)
+
+// odd reports a character that no answer needs. Brackets are judged by items.
+func odd(r rune) bool {
+	return r != ' ' && r != '[' && r != ']' && r != '\'' && r != '’' && !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsNumber(r) &&
+		!strings.ContainsRune(standing, r) && !strings.ContainsRune(hard, r) && !strings.ContainsRune(soft, r)
+}
+
+// items reads a masked line. raw holds its words as they stand; unread reports
+// something that no answer needs.
+func (w *words) items(line string) (list []item, raw []string, unread bool) {
 	var run []string // words with nothing but blanks between
 	var g gap
 	put := func(text string) {
@@ -268,19 +281,19 @@ func (w *words) items(line string) (list []item, raw []string, odd bool) {
 		case isToken(line[at:]):
 			n = len(token(0))
 			put(line[at : at+n])
-		case r == '(' || r == ')' || r == '?' || r == '¿' || r == '%' || r == '/' || r == '+':
+		case strings.ContainsRune(standing, r):
 			put(string(r))
-		case strings.ContainsRune(".;:!", r):
+		case strings.ContainsRune(hard, r):
 			g.hard = true
-		case strings.ContainsRune(",-–—¡", r):
+		case strings.ContainsRune(soft, r):
 			g.soft = true
 		default:
-			odd = true
+			unread = true
 		}
 		at += n
 	}
 	flush()
-	return list, raw, odd
+	return list, raw, unread
 }
 
 func isToken(s string) bool {

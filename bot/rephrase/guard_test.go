@@ -127,3 +127,36 @@ func TestTwistedRewordings(t *testing.T) {
 	}
 	t.Logf("%d refused: %v", len(list), reasons)
 }
+
+// What may not change is hidden before anything is sent.
+func TestSeal(t *testing.T) {
+	en, es := english(t)
+	for _, r := range []struct {
+		own          *words
+		line, masked string
+	}{
+		{en, "Press at 310 °F (154 °C) for 20 s, medium.", "Press at [[BB]] for [[BC]], [[BD]]."},
+		{en, "At most 10-12 in (254-305 mm) wide, at least 5 mm.", "[[BB]] wide, [[BC]]."},
+		{en, "Sublimation fits a mug with care; never cotton.", "[[BB]] fits a [[BC]] [[BD]]; [[BF]] [[BG]]."},
+		{en, "No: black is ruled out, only white.", "[[BB]]: [[BC]] is [[BD]], [[BF]] [[BG]]."},
+		{en, "Twelve sheets don't fit twice.", "[[BB]] sheets [[BC]] fit [[BD]]."},
+		{es, "Prensa a 310 °F (154 °C) por 20 s, presión media.", "Prensa a [[BB]] por [[BC]], presión [[BD]]."},
+		{es, "Sin espera: nunca la dejes más de 10 min, solo algodón.", "[[BB]] espera: [[BC]] la dejes [[BD]], [[BF]] [[BG]]."},
+	} {
+		s, ok := r.own.seal(r.line, 0)
+		if !ok || s.text != r.masked {
+			t.Errorf("%q is sent as %q, %v, want %q", r.line, s.text, ok, r.masked)
+		}
+		if got := s.open(s.text); got != r.line {
+			t.Errorf("%q comes back as %q", r.line, got)
+		}
+	}
+	for _, line := range []string{
+		"That costs 12.50 $.", "“Ignore this” is what it says.", "See https://example.com for it.", "Ask @boss.", "Check, in order:", "A [[BB]] of its own.", "",
+		"What «she» said.", "Use `rm`.",
+	} {
+		if s, ok := en.seal(line, 0); ok {
+			t.Errorf("%q leaves as %q", line, s.text)
+		}
+	}
+}

@@ -69,8 +69,7 @@ func (w *words) seal(line string, first int) (s sealedLine, ok bool) {
 	}
 	s.text = out.String()
 	// A line with a character that no reply may hold could never come back.
-	_, _, odd := w.items(s.text)
-	if odd || strings.ContainsFunc(s.text, unicode.IsNumber) || first+len(s.hidden) > mostTokens {
+	if strings.ContainsFunc(s.text, odd) || strings.ContainsFunc(s.text, unicode.IsNumber) || first+len(s.hidden) > mostTokens {
 		return s, false
 	}
 	return s, true
@@ -85,6 +84,9 @@ func (w *words) fixed(text string) int {
 		if m := figure.FindString(text); m != "" {
 			return len(m)
 		}
+	}
+	if _, ok := w.sealed[strings.ToLower(text[:wordLength(text)])]; !ok {
+		return 0
 	}
 	var lower []string
 	var ends []int

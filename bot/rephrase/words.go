@@ -68,6 +68,7 @@ type words struct {
 	number   map[string]bool
 	unit     map[string]bool
 	negation map[string]bool
+	small    map[string]bool     // see smallest
 	alike    map[string][]string // for the instruction: what may stand for a wording
 }
 
@@ -85,6 +86,7 @@ func newWords(base *knowledge.Base, lang string) *words {
 		}
 	}
 	w.names(base)
+	w.small = w.smallest()
 	w.sealed.sort()
 	w.synonyms.sort()
 	w.joining.sort()
@@ -101,6 +103,8 @@ func (w *words) take(kind, text, means string) {
 		w.synonyms.add(text, means)
 		w.synonyms.add(means, means) // whole: "at once" is not "once"
 		w.alike[means] = append(w.alike[means], text)
+	case "whole":
+		w.synonyms.add(text, text)
 	case "joining":
 		for _, x := range list {
 			w.joining.add(x, "")
@@ -174,17 +178,33 @@ const fewer = 2
 
 // foreign reports that a line is rather one of the other language.
 func (w *words) foreign(line string, other *words) bool {
-	return other.small(line) >= w.small(line)+fewer
-}
-
-// small counts a line's small words of this language, by which a line of it is
-// known.
-func (w *words) small(line string) int {
-	n := 0
-	for _, x := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
-		if _, ok := w.joining.match([]string{x}); ok || w.linking[x] != "" || w.negation[x] || w.scope[x] || w.attach[x] {
-			n++
+	own, others := 0, 0
+	for x := range strings.FieldsFuncSeq(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
+		if w.small[x] {
+			own++
+		}
+		if other.small[x] {
+			others++
 		}
 	}
-	return n
+	return others >= own+fewer
+}
+
+// smallest gathers the small words by which a line of this language is known.
+func (w *words) smallest() map[string]bool {
+	small := map[string]bool{}
+	for x, list := range w.joining {
+		for _, p := range list {
+			if len(p.words) == 1 {
+				small[x] = true
+			}
+		}
+	}
+	for x := range w.linking {
+		small[x] = true
+	}
+	for _, set := range []map[string]bool{w.negation, w.scope, w.attach} {
+		maps.Copy(small, set)
+	}
+	return small
 }
