@@ -159,22 +159,22 @@ func (d *Desk) AnswerArt(in Inspected, ask listen.Ask, turn Turn) reply.Reply {
 	c.computed("print_width", round(r.Print.Width), "mm")
 	c.computed("print_height", round(r.Print.Height), "mm")
 	c.fact(reply.Fact{Name: "verdict", Value: string(r.Verdict), Source: reply.Source{Kind: "computed"}})
-	size := c.style.Size(unit.Millimetres(r.Print.Width), unit.Millimetres(r.Print.Height))
+	size := c.style().Size(unit.Millimetres(r.Print.Width), unit.Millimetres(r.Print.Height))
 	what := ""
 	if in.Wish.Method != "" {
-		what = " for " + in.Wish.Method
+		what = c.phrase("art-for", " for {method}", "method", c.noun(in.Wish.Method))
 	}
 	if in.Wish.Blank.Known {
-		what += " on " + article(in.Wish.Blank.Name)
+		what += c.phrase("art-on", " on {blank}", "blank", c.describe(c.thing(ask.Subject), 1))
 	}
-	c.say("art-verdict", "{verdict}: {ppi} ppi at {size}{what}.", "verdict", upper(string(r.Verdict)), "ppi", rounded(ppi), "size", size, "what", what)
+	c.say("art-verdict", "{verdict}: {ppi} ppi at {size}{what}.", "verdict", upper(c.noun(string(r.Verdict))), "ppi", rounded(ppi), "size", size, "what", what)
 	for i, f := range r.Findings {
 		if i == mostFindings {
 			c.computed("more_findings", len(r.Findings)-i, "count")
 			c.say("art-more", "and {n} more.", "n", fmt.Sprint(len(r.Findings)-i))
 			break
 		}
-		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s; %s.", i+1, upper(trimStop(f.Text)), lowerFirst(trimStop(f.Mend))))
+		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s; %s.", i+1, upper(c.told(trimStop(f.Text))), lowerFirst(c.told(trimStop(f.Mend)))))
 		c.found(f.Text + " " + f.Mend)
 	}
 	if len(r.Largest) > 0 {
@@ -182,7 +182,7 @@ func (d *Desk) AnswerArt(in Inspected, ask listen.Ask, turn Turn) reply.Reply {
 		c.computed("largest_ppi", l.PPI, "1/in")
 		c.computed("largest_width", round(l.Width), "mm")
 		c.computed("largest_height", round(l.Height), "mm")
-		c.say("art-largest", "At {ppi} ppi it goes up to {size}.", "ppi", rounded(l.PPI), "size", c.style.Size(unit.Millimetres(l.Width), unit.Millimetres(l.Height)))
+		c.say("art-largest", "At {ppi} ppi it goes up to {size}.", "ppi", rounded(l.PPI), "size", c.style().Size(unit.Millimetres(l.Width), unit.Millimetres(l.Height)))
 	}
 	if c.pictures {
 		c.png("art.png", "The art on the blank's colour, trouble spots ringed and numbered", in.Art.Draw(r, in.Wish))
@@ -214,7 +214,7 @@ func (c *draft) largestPrints(pixels float64) {
 	c.computed("best_width", round(best.MM()), "mm")
 	c.fact(factOf("warn_ppi", warn, m.ID))
 	c.fact(factOf("wanted_ppi", wanted, m.ID))
-	c.say("largest-print", "Up to {most} on its long side at {warn} ppi, {best} at {wanted} ppi.", "most", c.style.Length(most), "warn", plain(warn.Is), "best", c.style.Length(best), "wanted", plain(wanted.Is))
+	c.say("largest-print", "Up to {most} on its long side at {warn} ppi, {best} at {wanted} ppi.", "most", c.style().Length(most), "warn", plain(warn.Is), "best", c.style().Length(best), "wanted", plain(wanted.Is))
 	c.suggest("send the file and I look at it")
 }
 
@@ -250,13 +250,13 @@ func (c *draft) ppi() {
 	case wanted.Known() && density < wanted.Is:
 		verdict = c.phrase("ppi-ok", "good enough")
 	}
-	c.say("ppi", "{ppi} ppi at {width}: {verdict}.", "ppi", rounded(density), "width", c.style.Length(unit.Inches(inches)), "verdict", verdict)
+	c.say("ppi", "{ppi} ppi at {width}: {verdict}.", "ppi", rounded(density), "width", c.style().Length(unit.Inches(inches)), "verdict", verdict)
 	if wanted.Known() {
 		c.fact(factOf("wanted_ppi", wanted, m.ID))
 		c.fact(factOf("warn_ppi", warn, m.ID))
 		largest := unit.Inches(s.Pixels / warn.Is)
 		c.computed("largest_width", round(largest.MM()), "mm")
-		c.say("ppi-largest", "{wanted} ppi is plenty, {warn} the least we like: that file prints up to {width} wide.", "wanted", plain(wanted.Is), "warn", plain(warn.Is), "width", c.style.Length(largest))
+		c.say("ppi-largest", "{wanted} ppi is plenty, {warn} the least we like: that file prints up to {width} wide.", "wanted", plain(wanted.Is), "warn", plain(warn.Is), "width", c.style().Length(largest))
 	}
 	c.computed("pixels", s.Pixels, "px")
 	c.suggest("send the file and I look at it")

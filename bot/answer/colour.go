@@ -42,7 +42,7 @@ func (c *draft) lightness(name string) {
 	c.fact(reply.Fact{Name: "lightness", Value: t.lightness, Source: reply.Source{Kind: "computed"}})
 	c.fact(reply.Fact{Name: "lightness_l", Value: round(lab.L), Unit: "L*", Source: reply.Source{Kind: "computed"}})
 	c.fact(reply.Fact{Name: "chroma", Value: round(lab.Chroma()), Unit: "C*ab", Source: reply.Source{Kind: "computed"}})
-	c.say("lightness", "{colour} counts as {class} (L* {l}, chroma {c}).", "colour", upper(name), "class", t.lightness,
+	c.say("lightness", "{colour} counts as {class} (L* {l}, chroma {c}).", "colour", upper(c.noun(name)), "class", c.noun(t.lightness),
 		"l", rounded(lab.L), "c", rounded(lab.Chroma()))
 	_, plan, err := c.choose(t, s)
 	if err == nil {
@@ -135,5 +135,5 @@ func (c *draft) swatch(m *knowledge.Method, s colour.Swatch, art, blank string) 
 		return
 	}
 	c.say("swatch", "{method}: {art} on {blank} comes out about {name} ({hex}), {word} ({apart} CIEDE2000).",
-		"method", upper(c.noun(m.Name)), "art", c.noun(art), "blank", c.noun(blank), "name", s.SeenName, "hex", s.Seen.String(), "word", s.Word, "apart", rounded(s.Difference))
+		"method", upper(c.noun(m.Name)), "art", c.noun(art), "blank", c.noun(blank), "name", c.noun(s.SeenName), "hex", s.Seen.String(), "word", c.noun(s.Word), "apart", rounded(s.Difference))
 }

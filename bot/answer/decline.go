@@ -14,7 +14,7 @@ func (c *draft) decline() {
 	var near []string
 	for _, n := range c.ask.Near {
 		if n.Name != "" {
-			near = append(near, n.Name)
+			near = append(near, c.noun(n.Name))
 		}
 		if len(near) == mostNear {
 			break

@@ -24,9 +24,7 @@ type Desk struct {
 	classes   []method.Class
 	methods   []method.Method
 	rules     []method.Rule
-	sentences map[string]map[string]string // by language, then by id
-	texts     map[string]map[string]string // by language, then by the English text
-	nouns     map[string]map[string]string // by language, then by the English name
+	tongues   map[string]*tongue // by language; English has none
 	topics    map[string]func(*draft)
 	colours   map[string]*knowledge.Colour // by id and by every name
 	board     Board
@@ -79,7 +77,7 @@ func New(base *knowledge.Base, profile *shop.Profile, options ...Option) (*Desk,
 	d.classes = classesOf(base)
 	d.methods = methodsOf(base, profile)
 	d.rules = rulesOf(base)
-	d.sentences, d.texts, d.nouns = wordsOf(base, knowledge.Sentences), wordsOf(base, "text"), wordsOf(base, "noun")
+	d.tongues = tonguesOf(base, d.style)
 	d.topics = map[string]func(*draft){
 		"method": (*draft).method, "setting": (*draft).setting, "wait": (*draft).wait,
 		"steps": (*draft).steps, "print": (*draft).print, "placement": (*draft).placement,
@@ -128,23 +126,6 @@ func coloursOf(base *knowledge.Base) map[string]*knowledge.Colour {
 			if _, taken := out[name]; !taken {
 				out[name] = k
 			}
-		}
-	}
-	return out
-}
-
-// wordsOf gathers the lexicons of a kind, by language.
-func wordsOf(base *knowledge.Base, kind string) map[string]map[string]string {
-	out := map[string]map[string]string{}
-	for _, l := range base.Lexicons {
-		if l.Kind != kind {
-			continue
-		}
-		if out[l.Lang] == nil {
-			out[l.Lang] = map[string]string{}
-		}
-		for key, text := range l.Words {
-			out[l.Lang][key] = text
 		}
 	}
 	return out

@@ -38,14 +38,10 @@ func (c *draft) say(id, template string, slots ...string) {
 
 // phrase returns a sentence in the asker's language.
 func (c *draft) phrase(id, template string, slots ...string) string {
-	if t, ok := c.sentences[c.ask.Lang][id]; ok {
-		template = t
+	if t, ok := c.tongue(); ok && t.sentences[id] != "" {
+		template = t.sentences[id]
 	}
-	pairs := make([]string, 0, len(slots))
-	for i := 0; i+1 < len(slots); i += 2 {
-		pairs = append(pairs, "{"+slots[i]+"}", slots[i+1])
-	}
-	return strings.NewReplacer(pairs...).Replace(template)
+	return fill(template, slots)
 }
 
 // value states a knowledge value: it becomes a fact, and the returned text
@@ -121,60 +117,41 @@ func sourceOf(s knowledge.Source) reply.Source {
 	return reply.Source{Kind: string(s.Kind), Cite: s.Cite}
 }
 
-// show writes a value in the shop's units.
-func (d *Desk) show(v knowledge.Value) string {
+// show writes a value in the shop's units and the asker's language.
+func (c *draft) show(v knowledge.Value) string {
+	style := c.style()
 	switch v.Dimension {
 	case knowledge.Temperature:
 		if v.Ranged && v.Is == v.Low {
-			return d.style.TemperatureRange(unit.Celsius(v.Low), unit.Celsius(v.High))
+			return style.TemperatureRange(unit.Celsius(v.Low), unit.Celsius(v.High))
 		}
-		return d.style.Temperature(v.Temperature())
+		return style.Temperature(v.Temperature())
 	case knowledge.Difference:
-		if d.style.Fahrenheit {
+		if style.Fahrenheit {
 			return plain(math.Round(v.Is*9/5)) + " °F"
 		}
 		return plain(v.Is) + " °C"
 	case knowledge.Time:
-		return d.style.Duration(v.Duration())
+		return style.Duration(v.Duration())
 	case knowledge.Length:
-		return d.style.Length(v.Length())
+		return style.Length(v.Length())
 	case knowledge.Share:
 		return plain(v.Is) + " %"
 	case knowledge.ArealMass:
-		return d.style.ArealMass(unit.GramsPerSquareMetre(v.Is))
+		return style.ArealMass(unit.GramsPerSquareMetre(v.Is))
 	case knowledge.Washes:
 		if v.Ranged {
-			return plain(v.Low) + " to " + plain(v.High) + " washes"
+			return c.phrase("washes-range", "{low} to {high} washes", "low", plain(v.Low), "high", plain(v.High))
 		}
-		return plain(v.Is) + " washes"
+		return c.phrase("washes", "{n} washes", "n", plain(v.Is))
 	case knowledge.Count:
 		if v.Unit == "" || v.Unit == "x" {
 			return plain(v.Is)
 		}
-		return plain(v.Is) + " " + v.Unit
+		return plain(v.Is) + " " + c.noun(v.Unit)
 	default:
-		return strings.TrimSpace(plain(v.Is) + " " + v.Unit)
+		return strings.TrimSpace(plain(v.Is) + " " + c.noun(v.Unit))
 	}
-}
-
-// show writes a value in the shop's units and the asker's language.
-func (c *draft) show(v knowledge.Value) string {
-	switch {
-	case v.Dimension != knowledge.Washes:
-		return c.Desk.show(v)
-	case v.Ranged:
-		return c.phrase("washes-range", "{low} to {high} washes", "low", plain(v.Low), "high", plain(v.High))
-	}
-	return c.phrase("washes", "{n} washes", "n", plain(v.Is))
-}
-
-// noun gives the name of a method, item, colour or fibre in the asker's
-// language.
-func (c *draft) noun(name string) string {
-	if t, ok := c.nouns[c.ask.Lang][name]; ok {
-		return t
-	}
-	return name
 }
 
 // a puts the article before an English noun; in other languages the sentence
@@ -185,9 +162,6 @@ func (c *draft) a(noun string) string {
 	}
 	return article(noun)
 }
-
-// and joins words as prose in the asker's language.
-func (c *draft) and(words []string) string { return and(words, c.phrase("word-and", "and")) }
 
 // describe names a thing in the asker's language.
 func (c *draft) describe(t thing, n int) string {
@@ -201,14 +175,15 @@ func (c *draft) describe(t thing, n int) string {
 	if item == "" {
 		item = "blank"
 	}
-	words := []string{c.noun(item)}
-	if t.colour != "" && !t.plain {
-		words = append(words, c.noun(t.colour))
+	words := []string{c.noun(plural(n, item))}
+	if t.group != "" && t.group != "adult" && t.blank != nil && t.blank.Kind == "garment" {
+		words = append(words, c.noun(t.group))
 	}
-	for _, id := range keysByShare(t.fibre) {
-		if t.blank == nil || len(t.blank.Fibre) == 0 {
-			words = append(words, plain(float64(t.fibre[id]))+" % "+c.noun(c.fibreName(id)))
-		}
+	if t.colour != "" && !t.plain {
+		words = append(words, c.phrase("in-colour", "in {colour}", "colour", c.noun(t.colour)))
+	}
+	if f := c.fibreWords(t.fibre); f != "" && (t.blank == nil || len(t.blank.Fibre) == 0) {
+		words = append(words, c.phrase("of-fibre", "of {fibre}", "fibre", f))
 	}
 	return strings.Join(words, " ")
 }
@@ -231,8 +206,8 @@ func (c *draft) text(h *knowledge.Head, t knowledge.Text, method string) string 
 	if t == "" {
 		return ""
 	}
-	if other, ok := c.texts[c.ask.Lang][string(t)]; ok {
-		t = knowledge.Text(other)
+	if tongue, ok := c.tongue(); ok && tongue.texts[string(t)] != "" {
+		t = knowledge.Text(tongue.texts[string(t)])
 	}
 	out, used := h.Render(t, c.show)
 	for _, name := range used {
@@ -272,9 +247,11 @@ func (c *draft) assume(s string) {
 	}
 }
 
+// suggest offers what can be asked next, each a wording of its own in the
+// asker's language that is understood when it is sent.
 func (c *draft) suggest(s ...string) {
 	for _, x := range s {
-		if x != "" && !slices.Contains(c.r.Suggestions, x) {
+		if x = c.label(x); x != "" && !slices.Contains(c.r.Suggestions, x) {
 			c.r.Suggestions = append(c.r.Suggestions, x)
 		}
 	}
@@ -286,6 +263,7 @@ func (c *draft) asked(missing, question string, choices ...string) {
 	c.r.Lines = append(c.r.Lines, question)
 	c.r.Missing = missing
 	for _, x := range choices {
+		x = c.label(x)
 		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: x, Say: x})
 	}
 }

@@ -58,14 +58,14 @@ func (c *draft) pieces(s listen.Subject) ([]sheet.Piece, bool) {
 			if where.Height.Known() {
 				h = where.Height.Is
 			}
-			c.assume(c.phrase("assume-usual-piece", "{spot} at its usual size", "spot", p.Spot))
+			c.assume(c.phrase("assume-usual-piece", "{spot} at its usual size", "spot", c.noun(p.Spot)))
 		}
 		if w == 0 || h == 0 {
 			w, h = max(w, h), max(w, h)
 			c.assume(c.phrase("assume-square-piece", "as high as it is wide"))
 		}
 		wide, high := unit.Millimetres(w), unit.Millimetres(h)
-		out = append(out, sheet.Piece{Name: strings.TrimSpace(p.Spot + " " + c.style.Size(wide, high)), Width: wide, Height: high, Count: p.Count, Turn: true})
+		out = append(out, sheet.Piece{Name: strings.TrimSpace(c.noun(p.Spot) + " " + c.style().Size(wide, high)), Width: wide, Height: high, Count: p.Count, Turn: true})
 	}
 	return out, len(out) > 0
 }
@@ -76,11 +76,11 @@ func (c *draft) perSheet(on sheet.Sheet, p sheet.Piece) {
 	c.computed("per_sheet", per, "count")
 	c.sizeFacts(p)
 	if per == 0 {
-		c.say("fit-none", "None: {size} is larger than {sheet} prints.", "size", p.Name, "sheet", on.Name)
+		c.say("fit-none", "None: {size} is larger than {sheet} prints.", "size", p.Name, "sheet", c.noun(on.Name))
 		return
 	}
 	used := float64(per) * p.Width.MM() * p.Height.MM() / (on.Width.MM() * on.Height.MM())
-	c.say("fit", "{per} of {size} on {sheet}; {used} of the paper is used.", "per", fmt.Sprint(per), "size", p.Name, "sheet", on.Name, "used", c.percent("used", used))
+	c.say("fit", "{per} of {size} on {sheet}; {used} of the paper is used.", "per", fmt.Sprint(per), "size", p.Name, "sheet", c.noun(on.Name), "used", c.percent("used", used))
 	c.marginLine(on)
 	c.suggest("sheets for 24 of them", "quote it")
 }
@@ -103,8 +103,8 @@ func (c *draft) gang(p sheet.Problem, limit int) {
 	var large *sheet.TooLargeError
 	switch {
 	case errors.As(err, &large):
-		c.say("fit-none-largest", "{size} is larger than {sheet} prints; the largest of its shape is {largest}.", "size", p.Pieces[large.Index].Name, "sheet", p.Sheet.Name,
-			"largest", c.style.Size(floorLength(c, large.MaxWidth.MM()), floorLength(c, large.MaxHeight.MM())))
+		c.say("fit-none-largest", "{size} is larger than {sheet} prints; the largest of its shape is {largest}.", "size", p.Pieces[large.Index].Name, "sheet", c.noun(p.Sheet.Name),
+			"largest", c.style().Size(floorLength(c, large.MaxWidth.MM()), floorLength(c, large.MaxHeight.MM())))
 		return
 	case err != nil:
 		c.fail(err)
@@ -114,7 +114,7 @@ func (c *draft) gang(p sheet.Problem, limit int) {
 	for _, x := range p.Pieces {
 		c.computed("quantity", x.Count, "count")
 		c.sizeFacts(x)
-		names = append(names, fmt.Sprintf("%d of %s", x.Count, x.Name))
+		names = append(names, c.phrase("count-of", "{n} of {size}", "n", fmt.Sprint(x.Count), "size", x.Name))
 	}
 	c.computed("sheets", plan.Sheets, "count")
 	lead := ""
@@ -126,8 +126,8 @@ func (c *draft) gang(p sheet.Problem, limit int) {
 	case limit > 0:
 		lead = c.phrase("not-found", "Not that I can find: ")
 	}
-	c.say("gang", "{lead}{sheets} {sheet} {word} for {pieces}{fewest}; {used} of the paper is used.", "lead", lead, "sheets", fmt.Sprint(plan.Sheets), "sheet", p.Sheet.Name,
-		"word", plural(plan.Sheets, "sheet"), "pieces", c.and(names), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
+	c.say("gang", "{lead}{sheets} {sheet} {word} for {pieces}{fewest}; {used} of the paper is used.", "lead", lead, "sheets", fmt.Sprint(plan.Sheets), "sheet", c.noun(p.Sheet.Name),
+		"word", c.noun(plural(plan.Sheets, "sheet")), "pieces", c.and(names), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
 	c.fillLine(p, plan)
 	c.marginLine(p.Sheet)
 	c.sheetPicture(p, plan)
@@ -149,17 +149,17 @@ func (c *draft) fillLine(p sheet.Problem, plan sheet.Plan) {
 	for _, x := range p.Pieces {
 		if n := sheet.Room(p.Sheet, plan, x.Width, x.Height); n > 0 {
 			c.computed("room", n, "count")
-			more = append(more, fmt.Sprintf("%d more of %s", n, x.Name))
+			more = append(more, c.phrase("more-of", "{n} more of {size}", "n", fmt.Sprint(n), "size", x.Name))
 		}
 	}
 	if len(more) > 0 {
-		c.say("fill", "To fill the rest: {more}.", "more", and(more, "or"))
+		c.say("fill", "To fill the rest: {more}.", "more", c.or(more))
 		return
 	}
 	if plan.Free.Width > minUseful && plan.Free.Height > minUseful {
 		c.fact(reply.Fact{Name: "free_width", Value: round(plan.Free.Width.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
 		c.fact(reply.Fact{Name: "free_height", Value: round(plan.Free.Height.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}})
-		c.say("free", "Free on the last one: {size}.", "size", c.style.Size(plan.Free.Width, plan.Free.Height))
+		c.say("free", "Free on the last one: {size}.", "size", c.style().Size(plan.Free.Width, plan.Free.Height))
 	}
 }
 
@@ -202,7 +202,7 @@ func (c *draft) gangs(w Work) []sheet.Problem {
 	for _, l := range w.Lines {
 		p := l.packs.problem(l.Make)
 		for i := range p.Pieces {
-			p.Pieces[i].Name += " " + c.style.Size(p.Pieces[i].Width, p.Pieces[i].Height)
+			p.Pieces[i].Name = c.noun(p.Pieces[i].Name) + " " + c.style().Size(p.Pieces[i].Width, p.Pieces[i].Height)
 		}
 		out = append(out, p)
 	}

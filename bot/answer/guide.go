@@ -72,10 +72,10 @@ func (c *draft) print() {
 			if len(about) == 1 {
 				lead = word + " "
 			}
-			c.r.Lines = append(c.r.Lines, lead+c.phrase("mirror-"+m.ID, c.text(&m.Head, m.MirrorHow, m.ID)))
+			c.r.Lines = append(c.r.Lines, lead+c.text(&m.Head, m.MirrorHow, m.ID))
 		case "toner_set":
 			if m.TonerSet != "" {
-				c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.phrase("toner-"+m.TonerSet, "the {set} toner set.", "set", m.TonerSet))
+				c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.phrase("toner-"+m.TonerSet, "the {set} toner set.", "set", c.noun(m.TonerSet)))
 				if m.White.Given {
 					white := c.flag("white", m.White, m.ID)
 					if white {
@@ -106,7 +106,7 @@ func (c *draft) term() {
 		c.decline()
 		return
 	}
-	c.r.Lines = append(c.r.Lines, upper(k.Name)+": "+lowerFirst(c.text(&k.Head, k.Means, "")))
+	c.r.Lines = append(c.r.Lines, upper(c.noun(k.Name))+": "+lowerFirst(c.text(&k.Head, k.Means, "")))
 	c.suggest("settings", "steps")
 }
 

@@ -69,6 +69,7 @@ func (c *draft) askMissing(t thing, missing []string) {
 	if item == "" {
 		item = "blank"
 	}
+	item = c.noun(item)
 	switch {
 	case slices.Contains(missing, "fibre") && t.colour == "":
 		c.asked("fibre", c.phrase("ask-fibre-colour", "What is the {item} made of (cotton, polyester or a blend), and what colour? The label inside says.", "item", item),
@@ -228,7 +229,7 @@ func (c *draft) methodCan(t thing, plan method.Plan, id string) {
 		return
 	}
 	x := plan.Choices[i]
-	name := c.methodName(id)
+	name := c.noun(c.methodName(id))
 	if x.Verdict != method.RuledOut {
 		// What was not said may still rule it out.
 		if missing := c.wouldChange(t, id); len(missing) > 0 {
@@ -254,7 +255,7 @@ func (c *draft) methodCan(t thing, plan method.Plan, id string) {
 		m, _ := c.base.Method(best.Method)
 		c.fact(reply.Fact{Name: "method", Value: best.Method, Source: reply.Source{Kind: "computed"}})
 		if x.Verdict == method.RuledOut {
-			c.say("use-instead", "Use {method} instead.", "method", c.a(m.Name))
+			c.say("use-instead", "Use {method} instead.", "method", c.a(c.noun(m.Name)))
 			c.traits(m)
 		} else {
 			c.say("usual-choice", "{method} would be the usual choice here.", "method", upper(c.noun(m.Name)))
@@ -311,7 +312,7 @@ func (c *draft) wouldChange(t thing, id string) []string {
 
 func (c *draft) takeAssumptions(t thing) {
 	for _, a := range t.assumed {
-		c.assume(a)
+		c.assume(c.take(t, a))
 	}
 }
 
@@ -328,17 +329,17 @@ func (c *draft) methodList() {
 	var own, others []string
 	for _, m := range c.methods {
 		if m.Owned {
-			own = append(own, c.methodName(m.ID))
+			own = append(own, c.noun(c.methodName(m.ID)))
 			c.fact(reply.Fact{Name: "method", Value: m.ID, Source: reply.Source{Kind: "shop"}})
 		} else {
-			others = append(others, c.methodName(m.ID))
+			others = append(others, c.noun(c.methodName(m.ID)))
 		}
 	}
 	c.say("methods-own", "We run {own}.", "own", c.and(own))
 	if len(others) > 0 {
 		c.say("methods-known", "I also know {others}, which this shop has no kit for.", "others", c.and(others))
 	}
-	c.suggest("which for a black cotton tee?", "steps for "+firstOr(own, "two-step"))
+	c.suggest("which for a black cotton tee?", c.label("steps for {method}", "method", firstOr(own, c.noun("two-step transfer"))))
 }
 
 func firstOr(words []string, other string) string {

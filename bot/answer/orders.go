@@ -58,7 +58,7 @@ func (c *draft) unkept(err error) {
 		c.say("no-such-order", "There is no such order on the board.")
 		c.suggest("board")
 	case errors.As(err, &p):
-		c.say("not-kept", "Nothing is kept at the moment: {why}.", "why", p.Plain())
+		c.say("not-kept", "Nothing is kept at the moment: {why}.", "why", c.told(p.Plain()))
 	default:
 		c.say("not-kept-other", "The board does not answer at the moment, and nothing was kept; the rest works.")
 	}
@@ -83,13 +83,14 @@ func orderNumber(text string) int {
 // spokenNumber is the number of the order an ask is about: one named as such,
 // or the only bare number of a short phrase like "mark 12 ready".
 func (c *draft) spokenNumber() int {
-	if n := orderNumber(c.ask.Text); n > 0 {
+	if n := orderNumber(c.said()); n > 0 {
 		return n
 	}
+	text := c.said()
 	if s := c.ask.Subject; s.Duration > 0 || s.Ref != "" || !s.When.IsZero() {
 		return 0
 	}
-	if all := anyCount.FindAllString(c.ask.Text, 2); len(all) == 1 {
+	if all := anyCount.FindAllString(text, 2); len(all) == 1 {
 		n, _ := strconv.Atoi(all[0])
 		return n
 	}
@@ -98,7 +99,7 @@ func (c *draft) spokenNumber() int {
 
 // recall gives a question about a price or a time the order it names.
 func (c *draft) recall() {
-	n := orderNumber(c.ask.Text)
+	n := orderNumber(c.said())
 	if n == 0 || c.ask.Order.IsOrder || c.ask.Topic != "quote" && c.ask.Topic != "plan" {
 		return
 	}
@@ -115,7 +116,7 @@ func (d *Desk) Aim(ctx context.Context, ask listen.Ask, turn Turn) listen.Ask {
 	if ask.Wish != nil {
 		return ask // of a shop rule, and of no order
 	}
-	text := strings.ToLower(ask.Text)
+	text := d.inEnglish(ask)
 	if d.board == nil {
 		if ask.Topic == "none" && orderNumber(text) > 0 {
 			ask.Topic, ask.What = "board", "find"
@@ -233,7 +234,7 @@ func (c *draft) putOnBoard(k Kept) (Kept, error) {
 		}
 		if was.Number > 0 && was.State != Gone && was.State != Dropped {
 			c.computed("order", was.Number, "")
-			c.say("promise-stays", "Order {n} stays {state} as it was.", "n", fmt.Sprint(was.Number), "state", string(was.State))
+			c.say("promise-stays", "Order {n} stays {state} as it was.", "n", fmt.Sprint(was.Number), "state", c.noun(string(was.State)))
 		}
 	}
 	kept, err := c.board.Keep(c.ctx, k)
@@ -267,16 +268,17 @@ func (c *draft) speak(k Kept) error {
 // about, so that it does what it said however late it is pressed.
 func (c *draft) orderButtons(k Kept) {
 	n := nextQuantity(total(k.Order))
-	c.r.Suggestions = []string{"sheets", "timeline", fmt.Sprintf("make it %d", n), "promise it"}
-	of := fmt.Sprintf(" for order %d", k.Number)
+	c.r.Suggestions = nil
+	c.suggest("sheets", "timeline", c.label("make it {n}", "n", fmt.Sprint(n)), "promise it")
+	number := fmt.Sprint(k.Number)
 	c.r.Buttons = append(c.r.Buttons,
-		reply.Button{Label: "Sheets", Say: "gang sheets" + of},
-		reply.Button{Label: "Timeline", Say: "timeline" + of},
-		reply.Button{Label: fmt.Sprintf("Make it %d", n), Say: fmt.Sprintf("make it %d", n)},
-		reply.Button{Label: "Promise it", Say: fmt.Sprintf("promise order %d", k.Number)},
+		reply.Button{Label: c.label("Sheets"), Say: c.label("gang sheets for order {n}", "n", number)},
+		reply.Button{Label: c.label("Timeline"), Say: c.label("timeline for order {n}", "n", number)},
+		reply.Button{Label: c.label("Make it {n}", "n", fmt.Sprint(n)), Say: c.label("make it {n}", "n", fmt.Sprint(n))},
+		reply.Button{Label: c.label("Promise it"), Say: c.label("promise order {n}", "n", number)},
 	)
-	if name := c.coldPeel(k.Order); name != "" {
-		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: "Start the " + name, Say: "start the " + name + of})
+	if c.peelsCold(k.Order) {
+		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: c.label("Start the cool peel"), Say: c.label("start the cool peel for order {n}", "n", number)})
 	}
 }
 
@@ -333,35 +335,30 @@ func (c *draft) which(of []Kept) {
 	var names []string
 	for _, k := range of[:min(mostChoices, len(of))] {
 		names = append(names, lowerFirst(c.title(k)))
-		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: fmt.Sprintf("Order %d", k.Number), Say: c.wish(k.Number)})
+		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: upper(c.label("order {n}", "n", fmt.Sprint(k.Number))), Say: c.wish(k.Number)})
 	}
 	c.r.Outcome, c.r.Missing = reply.Asked, "order-number"
-	c.say("which-order", "Which one: {names}?", "names", and(names, "or"))
+	c.say("which-order", "Which one: {names}?", "names", c.or(names))
 }
 
 // wish is what was asked, said of one order.
 func (c *draft) wish(number int) string {
 	n := fmt.Sprint(number)
-	if c.ask.What == "promise" {
-		return "promise order " + n
-	}
-	if c.ask.What == "state" {
-		switch wishedState(c.ask.Text) {
-		case Promised:
-			return "promise order " + n
-		case Running:
-			return "start order " + n
-		case Ready:
-			return "mark order " + n + " ready"
-		case Gone:
-			return "order " + n + " picked up"
-		case Dropped:
-			return "drop order " + n
-		case Priced:
-			return "reopen order " + n
+	switch c.ask.What {
+	case "promise":
+		return c.label(stateWishes[Promised], "n", n)
+	case "state":
+		if wish, ok := stateWishes[wishedState(c.said())]; ok {
+			return c.label(wish, "n", n)
 		}
 	}
-	return "find order " + n
+	return c.label("find order {n}", "n", n)
+}
+
+// stateWishes say of an order that it is to change.
+var stateWishes = map[State]string{
+	Promised: "promise order {n}", Running: "start order {n}", Ready: "mark order {n} ready",
+	Gone: "order {n} picked up", Dropped: "drop order {n}", Priced: "reopen order {n}",
 }
 
 // query reads customer, reference and day of an ask.
@@ -369,7 +366,7 @@ func (c *draft) query() (OrderQuery, bool) {
 	s := c.ask.Subject
 	q := OrderQuery{Customer: s.Customer, Ref: s.Ref}
 	if q.Customer == "" && q.Ref == "" {
-		q.Customer = afterFor(c.ask.Text)
+		q.Customer = c.afterFor()
 	}
 	if !s.When.IsZero() {
 		at := s.When.In(c.turn.Now.Location())
@@ -385,11 +382,11 @@ func (c *draft) query() (OrderQuery, bool) {
 var forWhom = regexp.MustCompile(`(?i)\bfor\s+(?:the\s+|our\s+)?([\pL][\pL' -]*?)\s*[?.!]*$`)
 
 // afterFor is what follows the last "for": "find order for the choir".
-func afterFor(text string) string {
-	if m := forWhom.FindStringSubmatch(text); m != nil {
+func (c *draft) afterFor() string {
+	if m := forWhom.FindStringSubmatch(c.ask.Text); m != nil {
 		return strings.ToLower(m[1])
 	}
-	return ""
+	return lower(c.saidAfter("for"))
 }
 
 // what names what an order is for: "24 black cotton tees".
@@ -397,7 +394,7 @@ func (c *draft) what(o planner.Order) string {
 	var parts []string
 	for i, l := range o.Lines {
 		if i == 2 && len(o.Lines) > 3 {
-			parts = append(parts, fmt.Sprintf("%d more lines", len(o.Lines)-i))
+			parts = append(parts, c.phrase("more-lines-of-order", "{n} more lines", "n", fmt.Sprint(len(o.Lines)-i)))
 			c.computed("lines", len(o.Lines)-i, "count")
 			break
 		}
@@ -408,13 +405,13 @@ func (c *draft) what(o planner.Order) string {
 		c.computed("quantity", l.Quantity, "count")
 		parts = append(parts, fmt.Sprintf("%d %s", l.Quantity, c.describe(c.thing(s), l.Quantity)))
 	}
-	return and(parts, "and")
+	return c.and(parts)
 }
 
 // title names an order: "Order 12, village choir".
 func (c *draft) title(k Kept) string {
 	c.computed("order", k.Number, "")
-	t := fmt.Sprintf("Order %d", k.Number)
+	t := upper(c.label("order {n}", "n", fmt.Sprint(k.Number)))
 	if k.Order.For != "" {
 		t += ", " + k.Order.For
 	}
@@ -426,7 +423,7 @@ func (c *draft) title(k Kept) string {
 
 // row is an order's line on the board.
 func (c *draft) row(k Kept) string {
-	line := c.title(k) + ": " + c.what(k.Order) + ", " + string(k.State)
+	line := c.title(k) + ": " + c.what(k.Order) + ", " + c.noun(string(k.State))
 	if !k.Due.IsZero() && k.State != Gone && k.State != Dropped {
 		line += ", " + c.phrase("row-due", "due {when}", "when", c.dueAt(k))
 	}
@@ -480,7 +477,7 @@ func (c *draft) boardHead(hand, offered int) {
 		c.computed("offered", offered, "count")
 	}
 	if hand == 0 {
-		c.say("board-offered-only", "Nothing is promised; {n} {word} wait for a yes or a price.", "n", fmt.Sprint(offered), "word", plural(offered, "order"))
+		c.say("board-offered-only", "Nothing is promised; {n} {word} wait for a yes or a price.", "n", fmt.Sprint(offered), "word", c.noun(plural(offered, "order")))
 		return
 	}
 	c.computed("orders", hand, "count")
@@ -488,7 +485,7 @@ func (c *draft) boardHead(hand, offered int) {
 	if offered > 0 {
 		rest = c.phrase("board-offered", ", {n} more not promised", "n", fmt.Sprint(offered))
 	}
-	c.say("board-head", "{n} {word} in hand{rest}.", "n", fmt.Sprint(hand), "word", plural(hand, "order"), "rest", rest)
+	c.say("board-head", "{n} {word} in hand{rest}.", "n", fmt.Sprint(hand), "word", c.noun(plural(hand, "order")), "rest", rest)
 }
 
 func (c *draft) andMore(n int) {
@@ -513,15 +510,15 @@ func (c *draft) nextUp() error {
 	if next == nil {
 		c.say("none-next", "Nothing promised waits to be started.")
 	} else {
-		c.r.Lines = append(c.r.Lines, "Next: "+lowerFirst(c.row(*next)))
-		c.suggest(fmt.Sprintf("start order %d", next.Number))
+		c.r.Lines = append(c.r.Lines, c.phrase("next-is", "Next: {row}", "row", lowerFirst(c.row(*next))))
+		c.suggest(c.label("start order {n}", "n", fmt.Sprint(next.Number)))
 		if err := c.speak(*next); err != nil {
 			return err
 		}
 	}
 	for _, k := range all {
 		if k.State == Running {
-			c.r.Lines = append(c.r.Lines, "Running: "+lowerFirst(c.row(k)))
+			c.r.Lines = append(c.r.Lines, c.phrase("running-is", "Running: {row}", "row", lowerFirst(c.row(k))))
 		}
 	}
 	c.suggest("board", "today's press plan")
@@ -569,7 +566,7 @@ func (c *draft) willBeLate(plan press.Plan, all []Kept, but int) int {
 			c.computed("late", l.By.Seconds(), "s")
 			line := c.phrase("will-be-late", "{order} will be {late} late", "order", c.title(k), "late", c.span(l.By))
 			if len(l.Saves) > 0 {
-				line += "; " + c.phrase("late-saves", "what would help: {saves}", "saves", l.Saves[0].String())
+				line += "; " + c.phrase("late-saves", "what would help: {saves}", "saves", c.saving(l.Saves[0]))
 			}
 			c.r.Lines = append(c.r.Lines, stop(line))
 		}
@@ -628,7 +625,7 @@ func (c *draft) dayPlan() error {
 		finish := plan.Finish.In(c.turn.Now.Location())
 		c.computed("orders", len(plan.Ready), "count")
 		c.computed("ready_at", finish.Format(time.RFC3339), "RFC3339")
-		c.say("day-plan", "{n} {word}, all ready {when}.", "n", fmt.Sprint(len(plan.Ready)), "word", plural(len(plan.Ready), "order"), "when", c.when(finish))
+		c.say("day-plan", "{n} {word}, all ready {when}.", "n", fmt.Sprint(len(plan.Ready)), "word", c.noun(plural(len(plan.Ready), "order")), "when", c.when(finish))
 		c.willBeLate(plan, all, 0)
 		c.runList(plan)
 		c.timelinePicture(plan)
@@ -689,7 +686,7 @@ func (c *draft) promised(k Kept) {
 	c.r.Order = &kept
 	c.computed("price_total", k.Total, k.Currency)
 	c.say("promised", "{order}: promised for {when}, {what}, {total} in all.", "order", c.title(k), "when", c.dueAt(k), "what", c.what(k.Order), "total", k.Total)
-	c.suggest(fmt.Sprintf("start order %d", k.Number), "today's press plan", "board")
+	c.suggest(c.label("start order {n}", "n", fmt.Sprint(k.Number)), "today's press plan", "board")
 }
 
 // inTime says how a promise goes with everything else that is promised.
@@ -722,7 +719,7 @@ func (c *draft) inTime(k Kept) error {
 }
 
 func (c *draft) cannot(k Kept, to State) {
-	c.say("cannot", "{order} is {state}, so it can't become {to}: nothing was changed.", "order", c.title(k), "state", string(k.State), "to", string(to))
+	c.say("cannot", "{order} is {state}, so it can't become {to}: nothing was changed.", "order", c.title(k), "state", c.noun(string(k.State)), "to", c.noun(string(to)))
 }
 
 // wishedState reads the state out of what was said: "mark 12 ready", "drop it".
@@ -749,13 +746,13 @@ func wishedState(text string) State {
 
 // changeState moves an order on: start, ready, picked up, drop, reopen.
 func (c *draft) changeState() error {
-	to := wishedState(c.ask.Text)
+	to := wishedState(c.said())
 	switch {
 	case to == "":
 		return c.find()
 	case to == Promised:
 		return c.promise()
-	case asksWhether(c.ask.Text):
+	case asksWhether(c.said()):
 		return c.find()
 	}
 	k, ok, err := c.target()
@@ -786,7 +783,7 @@ func (c *draft) changeState() error {
 	kept := k.Order
 	c.r.Order = &kept
 	c.r.Lines = append(c.r.Lines, c.row(k))
-	c.say("was-state", "It was {state}.", "state", string(was))
+	c.say("was-state", "It was {state}.", "state", c.noun(string(was)))
 	c.suggestFor(k)
 	return nil
 }
@@ -799,30 +796,31 @@ func asksWhether(text string) bool {
 
 func (c *draft) suggestFor(k Kept) {
 	n := fmt.Sprint(k.Number)
+	say := func(to State) string { return c.label(stateWishes[to], "n", n) }
 	switch k.State {
 	case Priced:
-		c.suggest("promise order "+n, "drop order "+n)
+		c.suggest(say(Promised), say(Dropped))
 	case Promised:
-		c.suggest("start order "+n, "timeline for order "+n)
+		c.suggest(say(Running), c.label("timeline for order {n}", "n", n))
 	case Running:
-		c.suggest("mark order " + n + " ready")
-		if name := c.coldPeel(k.Order); name != "" {
-			c.suggest("start the " + name + " for order " + n)
+		c.suggest(say(Ready))
+		if c.peelsCold(k.Order) {
+			c.suggest(c.label("start the cool peel for order {n}", "n", n))
 		}
 	case Ready:
-		c.suggest("order " + n + " picked up")
+		c.suggest(say(Gone))
 	case Dropped, Gone:
-		c.suggest("reopen order " + n)
+		c.suggest(say(Priced))
 	}
-	c.suggest("history of order "+n, "board")
+	c.suggest(c.label("history of order {n}", "n", n), "board")
 }
 
 // find shows one order, or lists those that fit.
 func (c *draft) find() error {
-	if strings.Contains(strings.ToLower(c.ask.Text), "history") || strings.Contains(strings.ToLower(c.ask.Text), "who changed") {
+	if strings.Contains(lower(c.said()), "history") || strings.Contains(lower(c.said()), "who changed") {
 		return c.history()
 	}
-	if wishedState(c.ask.Text) == Priced && !asksWhether(c.ask.Text) {
+	if wishedState(c.said()) == Priced && !asksWhether(c.said()) {
 		return c.changeState()
 	}
 	if c.spokenNumber() == 0 {
@@ -911,7 +909,7 @@ func (c *draft) history() error {
 	for _, x := range told {
 		at := x.At.In(c.turn.Now.Location())
 		c.computed("changed_at", at.Format(time.RFC3339), "RFC3339")
-		c.say("change", "{when}, {who}: {what}.", "when", c.when(at), "who", who(x.User), "what", c.changeWords(x))
+		c.say("change", "{when}, {who}: {what}.", "when", c.when(at), "who", c.who(x.User), "what", c.changeWords(x))
 	}
 	return c.speak(k)
 }
@@ -919,22 +917,22 @@ func (c *draft) history() error {
 func (c *draft) changeWords(x Change) string {
 	switch x.What {
 	case "kept":
-		return c.phrase("change-kept", "kept as {to}", "to", x.To)
+		return c.phrase("change-kept", "kept as {to}", "to", c.noun(x.To))
 	case "state":
-		return c.phrase("change-state", "{from} to {to}", "from", x.From, "to", x.To)
+		return c.phrase("change-state", "{from} to {to}", "from", c.noun(x.From), "to", c.noun(x.To))
 	case "total":
 		c.computed("price_total", x.From, c.rates.Currency.Code)
 		c.computed("price_total", x.To, c.rates.Currency.Code)
-		return c.phrase("change-total", "total {from} to {to}", "from", orNone(x.From), "to", orNone(x.To))
+		return c.phrase("change-total", "total {from} to {to}", "from", c.orNone(x.From), "to", c.orNone(x.To))
 	case "due":
 		return c.phrase("change-due", "due {from} to {to}", "from", c.stampWords(x.From), "to", c.stampWords(x.To))
 	}
-	return c.phrase("change-other", "{what} changed", "what", x.What)
+	return c.phrase("change-other", "{what} changed", "what", c.noun(x.What))
 }
 
-func orNone(s string) string {
+func (c *draft) orNone(s string) string {
 	if s == "" {
-		return "none"
+		return c.noun("none")
 	}
 	return s
 }
@@ -942,7 +940,7 @@ func orNone(s string) string {
 func (c *draft) stampWords(s string) string {
 	t, err := time.Parse(time.RFC3339, s)
 	if err != nil {
-		return orNone(s)
+		return c.orNone(s)
 	}
 	t = t.In(c.turn.Now.Location())
 	c.computed("due", t.Format(time.RFC3339), "RFC3339")
@@ -950,11 +948,11 @@ func (c *draft) stampWords(s string) string {
 }
 
 // who names a user without their workspace.
-func who(user string) string {
+func (c *draft) who(user string) string {
 	if i := strings.LastIndexByte(user, '/'); i >= 0 {
 		return user[i+1:]
 	}
-	return orNone(user)
+	return c.orNone(user)
 }
 
 // sameAgain quotes the last order once more: the customer's that is named,
@@ -982,7 +980,7 @@ func (c *draft) sameAgain() error {
 }
 
 func (c *draft) lastTime() (Kept, bool, error) {
-	if n := orderNumber(c.ask.Text); n > 0 {
+	if n := orderNumber(c.said()); n > 0 {
 		k, err := c.board.Order(c.ctx, n)
 		if errors.Is(err, ErrNoOrder) {
 			return k, false, nil
@@ -992,7 +990,7 @@ func (c *draft) lastTime() (Kept, bool, error) {
 	q := OrderQuery{Latest: true, Limit: 1}
 	q.Customer = c.ask.Subject.Customer
 	if q.Customer == "" {
-		q.Customer = afterFor(c.ask.Text)
+		q.Customer = c.afterFor()
 	}
 	if q.Customer == "" {
 		k, err := c.spokenOf()
@@ -1032,19 +1030,20 @@ func (d *Desk) Entries(orders []Kept, turn Turn) []Entry {
 
 func (c *draft) stateButtons(k Kept) []reply.Button {
 	n := fmt.Sprint(k.Number)
+	say := func(to State) string { return c.label(stateWishes[to], "n", n) }
 	switch k.State {
 	case Priced:
-		return []reply.Button{{Label: "Promise", Say: "promise order " + n}, {Label: "Drop", Say: "drop order " + n}}
+		return []reply.Button{{Label: c.label("Promise"), Say: say(Promised)}, {Label: c.label("Drop"), Say: say(Dropped)}}
 	case Promised:
-		return []reply.Button{{Label: "Start", Say: "start order " + n}, {Label: "Timeline", Say: "timeline for order " + n}}
+		return []reply.Button{{Label: c.label("Start"), Say: say(Running)}, {Label: c.label("Timeline"), Say: c.label("timeline for order {n}", "n", n)}}
 	case Running:
-		buttons := []reply.Button{{Label: "Ready", Say: "mark order " + n + " ready"}}
-		if name := c.coldPeel(k.Order); name != "" {
-			buttons = append(buttons, reply.Button{Label: "Start the " + name, Say: "start the " + name + " for order " + n})
+		buttons := []reply.Button{{Label: c.label("Ready"), Say: say(Ready)}}
+		if c.peelsCold(k.Order) {
+			buttons = append(buttons, reply.Button{Label: c.label("Start the cool peel"), Say: c.label("start the cool peel for order {n}", "n", n)})
 		}
 		return buttons
 	case Ready:
-		return []reply.Button{{Label: "Picked up", Say: "order " + n + " picked up"}}
+		return []reply.Button{{Label: c.label("Picked up"), Say: say(Gone)}}
 	}
 	return nil
 }

@@ -94,23 +94,23 @@ func (c *draft) offset(p *knowledge.Placement) {
 	if strings.Contains(string(p.From), "collar") && !strings.Contains(string(p.From), "shoulder") {
 		name = "collar_offset"
 	}
-	c.say("offset", "{spot}: {offset} {from}.", "spot", upper(p.Name), "offset", c.sized(name, p.Offset), "from", trimStop(from))
+	c.say("offset", "{spot}: {offset} {from}.", "spot", upper(c.noun(p.Name)), "offset", c.sized(name, p.Offset), "from", trimStop(from))
 }
 
 func (c *draft) printSize(p *knowledge.Placement) {
 	w := c.sized("print_width", p.Width)
 	if p.Height.Known() {
-		c.say("print-size", "{spot}: {width} wide, {height} high.", "spot", upper(p.Name), "width", w, "height", c.sized("print_height", p.Height))
+		c.say("print-size", "{spot}: {width} wide, {height} high.", "spot", upper(c.noun(p.Name)), "width", w, "height", c.sized("print_height", p.Height))
 		return
 	}
-	c.say("print-width", "{spot}: {width} wide.", "spot", upper(p.Name), "width", w)
+	c.say("print-width", "{spot}: {width} wide.", "spot", upper(c.noun(p.Name)), "width", w)
 }
 
 // sized states a length by its range where it has one.
 func (c *draft) sized(name string, v knowledge.Value) string {
 	c.fact(factOf(name, v, ""))
 	if v.Ranged && v.Low != v.High {
-		return c.style.LengthRange(unit.Millimetres(v.Low), unit.Millimetres(v.High))
+		return c.style().LengthRange(unit.Millimetres(v.Low), unit.Millimetres(v.High))
 	}
 	return c.show(v)
 }
@@ -126,7 +126,7 @@ func (c *draft) limits(p *knowledge.Placement) {
 		return
 	}
 	c.fact(reply.Fact{Name: "largest_print", Value: round(longest.MM()), Unit: "mm", Source: reply.Source{Kind: "shop"}})
-	c.say("sheet-limit", "Our largest sheet prints {length} on its long side, so stay within that.", "length", c.style.Length(longest))
+	c.say("sheet-limit", "Our largest sheet prints {length} on its long side, so stay within that.", "length", c.style().Length(longest))
 }
 
 // longestPrint is the longest side the shop's sheets and platens allow.

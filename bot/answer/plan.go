@@ -71,7 +71,7 @@ func (c *draft) timeline(done Costed) {
 		"span", c.span(p.Makespan), "hands", c.span(p.HandsOn), "waiting", c.span(p.Waiting))
 	if len(p.Busy) > 0 {
 		c.computed("busiest", p.Busy[0].Resource, "")
-		c.say("busiest", "Busiest: {resource}, {share} of its time.", "resource", label(p, p.Busy[0].Resource), "share", c.percent("busy_share", p.Busy[0].Share))
+		c.say("busiest", "Busiest: {resource}, {share} of its time.", "resource", c.resource(p, p.Busy[0].Resource), "share", c.percent("busy_share", p.Busy[0].Share))
 	}
 	c.atLeast(p)
 	c.timelinePicture(p)
@@ -91,16 +91,25 @@ func (c *draft) percent(name string, share float64) string {
 }
 
 func (c *draft) span(d time.Duration) string {
-	return c.style.Duration(unit.Seconds(d.Round(time.Minute).Seconds()))
+	return c.style().Duration(unit.Seconds(d.Round(time.Minute).Seconds()))
 }
 
-func label(p press.Plan, name string) string {
+// resource names a machine or a person of a plan: "press 1".
+func (c *draft) resource(p press.Plan, name string) string {
 	for _, r := range p.Resources {
 		if r.Name == name && r.Label != "" {
-			return r.Label
+			return c.numbered(r.Label)
 		}
 	}
-	return strings.ReplaceAll(name, "-", " ")
+	return c.numbered(strings.ReplaceAll(name, "-", " "))
+}
+
+// numbered gives the noun before a number in the asker's language.
+func (c *draft) numbered(name string) string {
+	if at := strings.LastIndexByte(name, ' '); at > 0 && isDigit(name[len(name)-1]) {
+		return c.noun(name[:at]) + name[at:]
+	}
+	return c.noun(name)
 }
 
 // cooling says from how many pieces on cooling costs no time, because the next
@@ -109,7 +118,7 @@ func (c *draft) cooling(done Costed) {
 	o := c.pressOrder(done.Work, orderID(done.Work))
 	print := o.Jobs[0].Prints[0]
 	if print.Recipe.CoolWait == 0 {
-		c.say("cooling-none", "Nothing waits to cool: {method} is peeled at once.", "method", done.Work.Lines[0].Method.Name)
+		c.say("cooling-none", "Nothing waits to cool: {method} is peeled at once.", "method", c.noun(done.Work.Lines[0].Method.Name))
 		return
 	}
 	pace, err := press.PaceOf(c.pressShop, 0, print)
@@ -134,12 +143,12 @@ func (c *draft) bottleneck(p press.Plan) {
 		return
 	}
 	b := p.Busy[0]
-	c.say("bottleneck", "{resource} holds it up: busy {share} of the time, {time} in all.", "resource", upper(label(p, b.Resource)),
+	c.say("bottleneck", "{resource} holds it up: busy {share} of the time, {time} in all.", "resource", upper(c.resource(p, b.Resource)),
 		"share", c.percent("busy_share", b.Share), "time", c.span(b.Time))
 	c.computed("busy_time", b.Time.Seconds(), "s")
 	for _, next := range p.Busy[1:min(3, len(p.Busy))] {
 		c.computed("busy_time", next.Time.Seconds(), "s")
-		c.say("next-busy", "Then {resource}: {time}.", "resource", label(p, next.Resource), "time", c.span(next.Time))
+		c.say("next-busy", "Then {resource}: {time}.", "resource", c.resource(p, next.Resource), "time", c.span(next.Time))
 	}
 	c.suggest("what if two people?", "timeline")
 }
@@ -148,7 +157,7 @@ func (c *draft) bottleneck(p press.Plan) {
 func (c *draft) whatIf(done Costed) {
 	shop := c.pressShop
 	shop.People, shop.Presses = slices.Clone(shop.People), slices.Clone(shop.Presses)
-	text := strings.ToLower(c.ask.Text)
+	text := lower(c.said())
 	s := c.ask.Subject
 	presses, staff := s.Presses, s.People
 	if presses == 0 && staff == 0 {
@@ -161,13 +170,13 @@ func (c *draft) whatIf(done Costed) {
 	var changes []string
 	if presses > 0 {
 		shop.Presses = withPresses(shop.Presses, presses)
-		changes = append(changes, fmt.Sprintf("%d %s", presses, plural(presses, "press")))
+		changes = append(changes, fmt.Sprintf("%d %s", presses, c.noun(plural(presses, "press"))))
 	}
 	if staff > 0 {
 		shop.People = withPeople(shop.People, staff)
-		changes = append(changes, fmt.Sprintf("%d %s", staff, people(staff)))
+		changes = append(changes, fmt.Sprintf("%d %s", staff, c.noun(people(staff))))
 	}
-	change := and(changes, "and")
+	change := c.and(changes)
 	if n := int(s.Number); n > 0 && n <= price.MaxPieces && n != done.Work.Lines[0].Quantity && len(done.Work.Lines) == 1 {
 		o := done.Work.Order
 		o.Lines = slices.Clone(o.Lines)
@@ -178,7 +187,7 @@ func (c *draft) whatIf(done Costed) {
 		}
 		done = again
 		c.computed("quantity", n, "count")
-		change = fmt.Sprintf("%d pieces and %s", n, change)
+		change = c.phrase("pieces-and", "{n} pieces and {change}", "n", fmt.Sprint(n), "change", change)
 	}
 	other, err := press.Solve(press.Problem{Start: c.turn.Now.Truncate(time.Second), Shop: shop, Orders: []press.Order{c.pressOrder(done.Work, orderID(done.Work))}})
 	if err != nil {
@@ -241,7 +250,7 @@ func flatPresses(presses []press.Press) int {
 
 // runList shows the first steps a person can follow.
 func (c *draft) runList(p press.Plan) {
-	lines := press.RunList(p, c.style)
+	lines := c.runLines(p)
 	if len(lines) == 0 {
 		c.say("nothing-to-run", "Nothing to run.")
 		return

@@ -94,7 +94,7 @@ func (c *draft) troubled(o planner.Order) bool {
 	if len(trouble[0].Choices) > 0 {
 		c.fact(reply.Fact{Name: "choices", Value: strings.Join(trouble[0].Choices, "; "), Source: reply.Source{Kind: "computed"}})
 	}
-	c.asked(string(trouble[0].Kind), trouble[0].Ask, trouble[0].Choices...)
+	c.asked(string(trouble[0].Kind), c.told(trouble[0].Ask), trouble[0].Choices...)
 	return true
 }
 
@@ -168,7 +168,7 @@ func (c *draft) Cost(o planner.Order, now time.Time, breaks []int) (Costed, erro
 	if err != nil {
 		return done, err
 	}
-	w.Assumed = append(append([]string{}, c.ask.Order.Assumed...), w.Assumed...)
+	w.Assumed = append(c.toldAll(c.ask.Order.Assumed), w.Assumed...)
 	for _, l := range w.Lines {
 		if l.Blanks != "theirs" && l.Blank == nil {
 			done.Unpriced = l.Item
@@ -282,7 +282,7 @@ func (c *draft) offer(done Costed) {
 		}
 	}
 	for _, risk := range q.Risks {
-		c.r.Lines = append(c.r.Lines, stop(upper(risk)))
+		c.r.Lines = append(c.r.Lines, stop(upper(c.told(risk))))
 	}
 	c.takeChanges()
 	for _, a := range w.Assumed {
@@ -294,7 +294,7 @@ func (c *draft) offer(done Costed) {
 	}
 	c.private(done)
 	c.picture(done)
-	c.suggest("sheets", "timeline", "make it "+fmt.Sprint(nextQuantity(n)), "why that price?")
+	c.suggest("sheets", "timeline", c.label("make it {n}", "n", fmt.Sprint(nextQuantity(n))), "why that price?")
 }
 
 // examplePrices says that prices are the invented shop's, wherever one stands.
@@ -307,7 +307,7 @@ func (c *draft) examplePrices() {
 // takeChanges says what was taken of a change to the order.
 func (c *draft) takeChanges() {
 	for _, x := range c.ask.Changes {
-		x = c.inShopUnits(trimStop(x))
+		x = c.told(c.inShopUnits(trimStop(x)))
 		c.fact(reply.Fact{Name: "change", Value: x, Source: reply.Source{Kind: "computed"}})
 		c.assume(c.phrase("changed", "{what} now", "what", x))
 	}
@@ -315,7 +315,7 @@ func (c *draft) takeChanges() {
 
 // inShopUnits rewrites sizes in mm for a shop that thinks in inches.
 func (c *draft) inShopUnits(text string) string {
-	if !c.style.Inches {
+	if !c.style().Inches {
 		return text
 	}
 	return sizeInMM.ReplaceAllStringFunc(text, func(s string) string {
@@ -325,7 +325,7 @@ func (c *draft) inShopUnits(text string) string {
 		if errW != nil || errH != nil {
 			return s
 		}
-		return c.style.Size(wholeTwentieth(w), wholeTwentieth(h))
+		return c.style().Size(wholeTwentieth(w), wholeTwentieth(h))
 	})
 }
 
@@ -352,9 +352,9 @@ func nextQuantity(n int) int { return otherQuantities(n)[0] }
 func (c *draft) printWords(l WorkLine) string {
 	var parts []string
 	for _, p := range l.Prints {
-		parts = append(parts, p.Spot+" "+c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)))
+		parts = append(parts, c.noun(p.Spot)+" "+c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)))
 	}
-	return and(parts, "and")
+	return c.and(parts)
 }
 
 // readyLine says when the order is ready, what that waits for, and whether it
@@ -370,10 +370,10 @@ func (c *draft) readyLine(done Costed) {
 	if due, err := time.Parse(time.RFC3339, done.Work.Order.Due); err == nil {
 		due = due.In(c.turn.Now.Location())
 		if late := ready.Sub(due); late > 0 {
-			line += "; " + c.phrase("late", "{late} too late for {due}", "late", c.style.Duration(unit.Seconds(late.Round(time.Minute).Seconds())), "due", c.when(due))
+			line += "; " + c.phrase("late", "{late} too late for {due}", "late", c.style().Duration(unit.Seconds(late.Round(time.Minute).Seconds())), "due", c.when(due))
 			c.computed("late", late.Seconds(), "s")
 			if len(p.Late) > 0 && len(p.Late[0].Saves) > 0 {
-				line += "; " + c.phrase("late-saves", "what would help: {saves}", "saves", p.Late[0].Saves[0].String())
+				line += "; " + c.phrase("late-saves", "what would help: {saves}", "saves", c.saving(p.Late[0].Saves[0]))
 			}
 		} else {
 			line += "; " + c.phrase("in-time", "in time for {due}", "due", c.when(due))
@@ -385,13 +385,13 @@ func (c *draft) readyLine(done Costed) {
 // when writes a time as a person says it: the day where it is near, the date
 // where it is not.
 func (c *draft) when(t time.Time) string {
-	day := t.Format("Mon")
+	day := c.dated(t, "Mon")
 	gap := t.Sub(c.turn.Now)
 	switch {
 	case t.Format(time.DateOnly) == c.turn.Now.Format(time.DateOnly):
 		day = c.phrase("today", "today")
 	case gap > 6*24*time.Hour || gap < 0:
-		day = t.Format("Mon 2 Jan")
+		day = c.dated(t, "Mon 2 Jan")
 	}
 	return day + " " + strings.ToLower(t.Format("3:04 PM"))
 }
@@ -403,10 +403,10 @@ func (c *draft) workTable(done Costed) {
 	spare := q.Make - total(done.Work.Order)
 	made := fmt.Sprint(q.Make)
 	if l := done.Work.Lines[0]; len(done.Work.Lines) == 1 && l.Blanks == "theirs" { // no spare blank, so spare prints only
-		made = fmt.Sprintf("%d, %d prints", l.Quantity, q.Make)
+		made = c.phrase("made-prints", "{n}, {make} prints", "n", fmt.Sprint(l.Quantity), "make", fmt.Sprint(q.Make))
 		c.computed("spares", spare, "count")
 	} else if spare > 0 {
-		made += fmt.Sprintf(" (%d spare)", spare)
+		made += c.phrase("made-spare", " ({n} spare)", "n", fmt.Sprint(spare))
 		c.computed("spares", spare, "count")
 	}
 	c.fetchLine(done)
@@ -415,9 +415,9 @@ func (c *draft) workTable(done Costed) {
 	c.computed("hands_on", p.HandsOn.Seconds(), "s")
 	c.computed("duration", p.Makespan.Seconds(), "s")
 	c.r.Tables = append(c.r.Tables, reply.Table{
-		Header: []string{"make", "sheets", "on the press", "hands on"},
+		Header: c.labels("make", "sheets", "on the press", "hands on"),
 		Rows: [][]string{{made, c.sheetWords(done.Work, q.Sheets),
-			c.style.Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style.Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
+			c.style().Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style().Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
 	})
 }
 
@@ -446,7 +446,7 @@ func (c *draft) fetchLine(done Costed) {
 			name = b.Colour
 		}
 		c.computed("spare_"+name, b.Count, "count")
-		parts = append(parts, fmt.Sprintf("%d %s", b.Count, name))
+		parts = append(parts, fmt.Sprintf("%d %s", b.Count, c.noun(name)))
 	}
 	c.computed("blanks", ordered+spare.Count, "count")
 	c.computed("spare_blanks", spare.Count, "count")
@@ -459,12 +459,12 @@ func (c *draft) sheetWords(w Work, n int) string {
 	var sizes []string
 	fewest := len(w.Lines) == 1 // lines of several kinds might share a sheet
 	for _, l := range w.Lines {
-		if !slices.Contains(sizes, l.On.Name) {
-			sizes = append(sizes, l.On.Name)
+		if !slices.Contains(sizes, c.noun(l.On.Name)) {
+			sizes = append(sizes, c.noun(l.On.Name))
 		}
 		fewest = fewest && l.Layout.Fewest
 	}
-	text := fmt.Sprintf("%d %s", n, and(sizes, "and"))
+	text := fmt.Sprintf("%d %s", n, c.and(sizes))
 	if fewest {
 		text += c.phrase("fewest", ", the fewest possible")
 	}
@@ -507,12 +507,12 @@ func (c *draft) unpriced(done Costed) {
 	}
 	c.computed("sheets", sheets, "count")
 	c.computed("make", l.Make, "count")
-	c.say("offer-unpriced-work", "{make} to make, {sheets} {word}.", "make", fmt.Sprint(l.Make), "sheets", fmt.Sprint(sheets), "word", plural(sheets, "sheet"))
+	c.say("offer-unpriced-work", "{make} to make, {sheets} {word}.", "make", fmt.Sprint(l.Make), "sheets", fmt.Sprint(sheets), "word", c.noun(plural(sheets, "sheet")))
 	c.readyLine(done)
 	for _, a := range done.Work.Assumed {
 		c.assume(a)
 	}
-	c.asked("price", c.phrase("ask-price", "I have no price for {item}: what does one cost us? It goes into the shop profile.", "item", c.a(done.Unpriced)))
+	c.asked("price", c.phrase("ask-price", "I have no price for {item}: what does one cost us? It goes into the shop profile.", "item", c.a(c.noun(done.Unpriced))))
 }
 
 // private adds cost and margin for the owners, never where others read along.
@@ -544,7 +544,7 @@ func (c *draft) breaks(done Costed) {
 	}
 	q := again.Price
 	c.r.Quote = q
-	t := reply.Table{Header: []string{"pieces", "each", "in all"}, Right: []bool{true, true, true}}
+	t := reply.Table{Header: c.labels("pieces", "each", "in all"), Right: []bool{true, true, true}}
 	t.Rows = append(t.Rows, []string{fmt.Sprint(n), q.Currency.Format(effective(q, n)), q.Currency.Format(q.Total)})
 	c.computed("price_each", q.Currency.Format(effective(q, n)), q.Currency.Code)
 	c.computed("price_total", q.Currency.Format(q.Total), q.Currency.Code)
@@ -571,7 +571,7 @@ func (c *draft) breaks(done Costed) {
 	}
 	c.r.Tables = append(c.r.Tables, t)
 	c.examplePrices()
-	c.suggest("make it "+fmt.Sprint(next), "why that price?")
+	c.suggest(c.label("make it {n}", "n", fmt.Sprint(next)), "why that price?")
 }
 
 // budget finds what a sum buys: the most pieces, or the least price a piece.
@@ -609,7 +609,7 @@ func (c *draft) budget(done Costed) {
 	c.computed("price_each", format(found.Each), code)
 	c.say("budget", "{n} for {sum}: {total} in all, {each} each with everything on it.", "n", fmt.Sprint(found.Quantity), "sum", format(sum), "total", format(found.Total), "each", format(found.Each))
 	c.examplePrices()
-	c.suggest("make it "+fmt.Sprint(found.Quantity), "price at other quantities")
+	c.suggest(c.label("make it {n}", "n", fmt.Sprint(found.Quantity)), "price at other quantities")
 }
 
 // mostBudget bounds the search for a quantity: far above what a small shop
@@ -623,7 +623,7 @@ func (c *draft) customer(done Costed) {
 		return
 	}
 	for line := range strings.Lines(price.CustomerText(done.Price)) {
-		c.r.Lines = append(c.r.Lines, strings.TrimSpace(line))
+		c.r.Lines = append(c.r.Lines, c.told(strings.TrimSpace(line)))
 	}
 	c.quoteFacts(done)
 	c.examplePrices()
@@ -653,7 +653,7 @@ func (c *draft) inner(done Costed) {
 	if !c.seesCosts() {
 		return
 	}
-	t := reply.Table{Header: []string{"line", done.Price.Currency.Code}, Right: []bool{false, true}}
+	t := reply.Table{Header: []string{c.label("line"), done.Price.Currency.Code}, Right: []bool{false, true}}
 	for _, row := range price.InnerSheet(done.Price) {
 		if row.Amount == "" {
 			c.r.Lines = append(c.r.Lines, stop(row.Name+": "+row.Detail))
@@ -701,7 +701,7 @@ func (c *draft) breakEven(done Costed) {
 			c.fail(err)
 			return
 		}
-		text := price.TurnText(turns, first.Method.Name, c.methodName(x.Method))
+		text := c.told(price.TurnText(turns, c.noun(first.Method.Name), c.noun(c.methodName(x.Method))))
 		for _, t := range turns {
 			c.computed("from", t.From, "count")
 		}
@@ -709,7 +709,7 @@ func (c *draft) breakEven(done Costed) {
 		c.examplePrices()
 		return
 	}
-	c.say("no-other", "Only {method} fits that, so there is nothing to weigh it against.", "method", c.a(first.Method.Name))
+	c.say("no-other", "Only {method} fits that, so there is nothing to weigh it against.", "method", c.a(c.noun(first.Method.Name)))
 }
 
 // mostTurns is the largest quantity at which two methods are compared.
@@ -734,17 +734,19 @@ func (c *draft) whyPrice(done Costed) {
 		return
 	}
 	rows := [][]string{}
-	for _, part := range []struct {
-		name   string
-		amount decimal.Decimal
-	}{{"blanks", q.Cost.Blanks}, {"sheets", q.Cost.Sheets}, {"toner", q.Cost.Toner}, {"labour", q.Cost.Labour}, {"machine", q.Cost.Machine},
-		{"energy", q.Cost.Energy}, {"spoilage", q.Cost.Spoilage}, {"overhead", q.Cost.Overhead}, {"cost in all", q.Cost.Total()}, {"profit", q.Profit}} {
-		c.computed("cost_"+strings.ReplaceAll(part.name, " ", "_"), q.Currency.Format(part.amount), q.Currency.Code)
-		rows = append(rows, []string{part.name, q.Currency.Format(part.amount)})
+	parts := []decimal.Decimal{q.Cost.Blanks, q.Cost.Sheets, q.Cost.Toner, q.Cost.Labour, q.Cost.Machine,
+		q.Cost.Energy, q.Cost.Spoilage, q.Cost.Overhead, q.Cost.Total(), q.Profit}
+	for i, name := range costLabels {
+		sum := q.Currency.Format(parts[i])
+		c.computed("cost_"+strings.ReplaceAll(name, " ", "_"), sum, q.Currency.Code)
+		rows = append(rows, []string{c.label(name), sum})
 	}
-	c.r.Tables = append(c.r.Tables, reply.Table{Title: fmt.Sprintf("What %d pieces cost us:", n), Header: []string{"part", q.Currency.Code}, Rows: rows, Right: []bool{false, true}})
+	c.r.Tables = append(c.r.Tables, reply.Table{Title: c.phrase("cost-of-pieces", "What {n} pieces cost us:", "n", fmt.Sprint(n)), Header: []string{c.label("part"), q.Currency.Code}, Rows: rows, Right: []bool{false, true}})
 	c.computed("quantity", n, "count")
 }
+
+// costLabels name the parts of a price, in the order of whyPrice's table.
+var costLabels = []string{"blanks", "sheets", "toner", "labour", "machine", "energy", "spoilage", "overhead", "cost in all", "profit"}
 
 // workings opens every line of a price to its arithmetic, for owners.
 func (c *draft) workings(done Costed) {
@@ -767,27 +769,28 @@ func (c *draft) extrasIn(q price.Plan) string {
 	if x == "" {
 		return ""
 	}
-	return " (" + x + " in it)"
+	return c.phrase("extras-in", " ({extras} in it)", "extras", x)
 }
 
 // extras lists what is charged besides the pieces.
 func (c *draft) extras(q price.Plan) string {
 	out := ""
-	for _, x := range []struct {
-		name, lead string
-		amount     decimal.Decimal
-	}{{"setup", "set-up", q.Setup}, {"rush", "rush", q.Rush}, {"minimum_topup", "up to the minimum order", q.MinimumTopup}, {"card_fee", "card fee", q.CardFee}, {"tax", "tax", q.Tax}} {
-		if !x.amount.IsZero() {
-			c.computed(x.name, q.Currency.Format(x.amount), q.Currency.Code)
-			out += ", " + q.Currency.Format(x.amount) + " " + x.lead
+	names := []string{"setup", "rush", "minimum_topup", "card_fee", "tax"}
+	for i, sum := range []decimal.Decimal{q.Setup, q.Rush, q.MinimumTopup, q.CardFee, q.Tax} {
+		if !sum.IsZero() {
+			c.computed(names[i], q.Currency.Format(sum), q.Currency.Code)
+			out += ", " + q.Currency.Format(sum) + " " + c.label(extraLabels[i])
 		}
 	}
 	if !q.Discount.IsZero() {
 		c.computed("discount", q.Currency.Format(q.Discount), q.Currency.Code)
-		out += ", less " + q.Currency.Format(q.Discount) + " discount"
+		out += c.phrase("less-discount", ", less {sum} discount", "sum", q.Currency.Format(q.Discount))
 	}
 	return out
 }
+
+// extraLabels name what is charged besides the pieces, in the order of extras.
+var extraLabels = []string{"set-up", "rush", "up to the minimum order", "card fee", "tax"}
 
 // whyQuote answers "why?" after a quote.
 func (c *draft) whyQuote() {
@@ -832,7 +835,7 @@ func (c *draft) spare() {
 	c.fact(reply.Fact{Name: "spoilage", Value: round(c.shop.Spoilage.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
 	c.computed("quantity", n, "count")
 	c.say("spare", "Make {make} for {n}: {spare} spare, {chance} sure of enough at {spoilage} spoilage.", "make", fmt.Sprint(make), "n", fmt.Sprint(n),
-		"spare", fmt.Sprint(make-n), "chance", rounded(chance*100)+" %", "spoilage", c.style.Percent(c.shop.Spoilage))
+		"spare", fmt.Sprint(make-n), "chance", rounded(chance*100)+" %", "spoilage", c.style().Percent(c.shop.Spoilage))
 	c.say("first-piece", "Check the first piece before you run the rest: a wrong setting spoils them all.")
 	c.suggest("quote it", "why?")
 }
@@ -849,12 +852,12 @@ func (c *draft) money() {
 	for _, x := range m.Rush {
 		c.fact(reply.Fact{Name: "rush", Value: round(x.Share.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
 		c.fact(reply.Fact{Name: "rush_days", Value: x.Days, Unit: "count", Source: reply.Source{Kind: "shop"}})
-		c.say("money-rush", "Rush: {share} on top inside {days} working days.", "share", c.style.Percent(x.Share), "days", fmt.Sprint(x.Days))
+		c.say("money-rush", "Rush: {share} on top inside {days} working days.", "share", c.style().Percent(x.Share), "days", fmt.Sprint(x.Days))
 	}
 	c.examplePrices()
 	if m.Tax > 0 {
 		c.fact(reply.Fact{Name: "tax", Value: round(m.Tax.Percent()), Unit: "%", Source: reply.Source{Kind: "shop"}})
-		c.say("money-tax", "Tax: {share}.", "share", c.style.Percent(m.Tax))
+		c.say("money-tax", "Tax: {share}.", "share", c.style().Percent(m.Tax))
 	}
 	c.suggest("quote it")
 }

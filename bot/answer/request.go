@@ -70,7 +70,7 @@ func decisions(q Request, of string) []reply.Button {
 
 func (c *draft) requestLine(q Request) string {
 	c.computed("request", q.Number, "")
-	line := c.phrase("request-line", "Request {n}, {who}, {when}: {text}", "n", fmt.Sprint(q.Number), "who", who(q.User), "when", c.when(q.At.In(c.turn.Now.Location())), "text", q.Text)
+	line := c.phrase("request-line", "Request {n}, {who}, {when}: {text}", "n", fmt.Sprint(q.Number), "who", c.who(q.User), "when", c.when(q.At.In(c.turn.Now.Location())), "text", q.Text)
 	if q.Rule.Why != "" {
 		line += c.phrase("rule-why", ", because {why}", "why", trimStop(q.Rule.Why))
 	}
@@ -110,7 +110,7 @@ func (c *draft) acceptRequest() error {
 	}
 	c.computed("shop_rule", saved.Number(), "")
 	c.computed("request", q.Number, "")
-	c.say("request-accepted", "Accepted request {n} of {who}: {text}. It is shop rule {rule} and holds from now on.", "n", fmt.Sprint(q.Number), "who", who(q.User), "text", q.Text, "rule", fmt.Sprint(saved.Number()))
+	c.say("request-accepted", "Accepted request {n} of {who}: {text}. It is shop rule {rule} and holds from now on.", "n", fmt.Sprint(q.Number), "who", c.who(q.User), "text", q.Text, "rule", fmt.Sprint(saved.Number()))
 	c.suggest("undo that", "shop rules")
 	return nil
 }
@@ -147,7 +147,7 @@ func (c *draft) refuseRequest() error {
 		return err
 	}
 	c.computed("request", q.Number, "")
-	c.say("request-refused", "Request {n} of {who} is turned down; nothing changes.", "n", fmt.Sprint(q.Number), "who", who(q.User))
+	c.say("request-refused", "Request {n} of {who} is turned down; nothing changes.", "n", fmt.Sprint(q.Number), "who", c.who(q.User))
 	c.suggest("open requests")
 	return nil
 }
@@ -173,9 +173,9 @@ func (d *Desk) Decided(q Request, now time.Time) reply.Reply {
 	c.r.Outcome, c.r.Topic = reply.Answered, "setting"
 	c.computed("request", q.Number, "")
 	if q.State == RequestAccepted {
-		c.say("request-decided-yes", "{who} accepted request {n}: {text}. It holds from now on.", "who", who(q.DecidedBy), "n", fmt.Sprint(q.Number), "text", q.Text)
+		c.say("request-decided-yes", "{who} accepted request {n}: {text}. It holds from now on.", "who", c.who(q.DecidedBy), "n", fmt.Sprint(q.Number), "text", q.Text)
 	} else {
-		c.say("request-decided-no", "{who} turned request {n} down: {text}. Nothing changes.", "who", who(q.DecidedBy), "n", fmt.Sprint(q.Number), "text", q.Text)
+		c.say("request-decided-no", "{who} turned request {n} down: {text}. Nothing changes.", "who", c.who(q.DecidedBy), "n", fmt.Sprint(q.Number), "text", q.Text)
 	}
 	return c.finish()
 }

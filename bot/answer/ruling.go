@@ -136,7 +136,7 @@ func (c *draft) ruling() (out ruling, ok bool) {
 		if !found {
 			continue
 		}
-		if parts, ok := partsOf(w, r, c.style.Fahrenheit); ok {
+		if parts, ok := partsOf(w, r, c.style().Fahrenheit); ok {
 			fitting = append(fitting, candidate{m, r, parts})
 		}
 	}
@@ -176,7 +176,7 @@ func (c *draft) ruling() (out ruling, ok bool) {
 		out.rule.Blanks = []string{s.Blank}
 	}
 	for _, x := range w.Changes {
-		out.set(x, c.style.Fahrenheit)
+		out.set(x, c.style().Fahrenheit)
 	}
 	out.about = c.ruleThing(t, best.method)
 	if w.Note != "" && len(fitting) > 1 {
@@ -315,7 +315,7 @@ func (c *draft) goesAlong(r *knowledge.Recipe, parts []rulePart) bool {
 	if len(parts) == 0 {
 		return true
 	}
-	here, ok := partsOf(*c.ask.Wish, r, c.style.Fahrenheit)
+	here, ok := partsOf(*c.ask.Wish, r, c.style().Fahrenheit)
 	if !ok {
 		return false
 	}

@@ -286,11 +286,11 @@ func (c *draft) noSetting(t thing, about []*knowledge.Method) {
 	if len(about) == 1 {
 		if ceiling, _, ok := c.base.CeilingFor(t.fibre); ok {
 			c.say("no-recipe-ceiling", "I have no tested setting for {method} on {thing}; stay under {ceiling} and test on a spare.",
-				"method", about[0].Name, "thing", c.a(c.describe(t, 1)), "ceiling", c.value("ceiling", ceiling, ""))
+				"method", c.noun(about[0].Name), "thing", c.a(c.describe(t, 1)), "ceiling", c.value("ceiling", ceiling, ""))
 			c.caution("test-print")
 			return
 		}
-		c.say("no-recipe", "I have no setting for {method} on {thing}.", "method", about[0].Name, "thing", c.a(c.describe(t, 1)))
+		c.say("no-recipe", "I have no setting for {method} on {thing}.", "method", c.noun(about[0].Name), "thing", c.a(c.describe(t, 1)))
 	} else {
 		c.say("no-recipe-any", "I have no press setting for that.")
 	}
@@ -312,7 +312,7 @@ func (c *draft) stated(t thing) {
 		return
 	}
 	d := r.Press
-	name := m.Name
+	name := c.noun(m.Name)
 	temperature := c.value("press_temperature", d.Temperature, m.ID)
 	dwell := c.value("press_time", d.Time, m.ID)
 	verdict := c.compare(said.Temperature, d.Temperature, said.Time, d.Time)
@@ -352,30 +352,37 @@ func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said float64) 
 func (c *draft) compare(temperature float64, wantT knowledge.Value, time float64, wantS knowledge.Value) string {
 	var parts []string
 	if temperature != 0 {
-		parts = append(parts, c.against(temperature, wantT, c.style.Temperature(unit.Celsius(temperature)), "hot", "cool"))
+		parts = append(parts, c.against(temperature, wantT, c.style().Temperature(unit.Celsius(temperature)), "temperature"))
 	}
 	if time != 0 {
-		parts = append(parts, c.against(time, wantS, c.style.Duration(unit.Seconds(time)), "long", "short"))
+		parts = append(parts, c.against(time, wantS, c.style().Duration(unit.Seconds(time)), "time"))
 	}
 	return upper(join(parts)) + "."
 }
 
-// against places a stated figure beside a recipe's value and its range.
-func (c *draft) against(said float64, want knowledge.Value, shown, over, under string) string {
+// against places a stated figure, a temperature or a time, beside a recipe's
+// value and its range.
+func (c *draft) against(said float64, want knowledge.Value, shown, what string) string {
 	slack := slackOf(want)
+	over, under := c.phrase("over-"+what, overWords[what]), c.phrase("under-"+what, underWords[what])
 	switch {
 	case said > want.High+slack:
-		return shown + " is too " + over
+		return c.phrase("is-too", "{shown} is too {how}", "shown", shown, "how", over)
 	case said < want.Low-slack:
-		return shown + " is too " + under
+		return c.phrase("is-too", "{shown} is too {how}", "shown", shown, "how", under)
 	case said > want.Is+slack:
-		return shown + " is on the " + over + " side, within the range"
+		return c.phrase("is-rather", "{shown} is on the {how} side, within the range", "shown", shown, "how", over)
 	case said < want.Is-slack:
-		return shown + " is on the " + under + " side, within the range"
-	default:
-		return shown + " is right"
+		return c.phrase("is-rather", "{shown} is on the {how} side, within the range", "shown", shown, "how", under)
 	}
+	return c.phrase("is-right", "{shown} is right", "shown", shown)
 }
+
+// What a temperature and a time are where they are more or less than wanted.
+var (
+	overWords  = map[string]string{"temperature": "hot", "time": "long"}
+	underWords = map[string]string{"temperature": "cool", "time": "short"}
+)
 
 // slackOf is how far a stated figure may lie off and still count as the same:
 // the rounding between the two temperature scales, half a degree Celsius; for

@@ -103,7 +103,7 @@ const MissingConsent = "consent"
 // allowed reports a rule that nothing speaks against, and says what does.
 func (c *draft) allowed(x ruling) bool {
 	if most, too := c.tooHotForPresses(x.rule); too {
-		c.say("rule-press-max", "I don't save that: no press of the shop goes beyond {most}.", "most", c.style.Temperature(most))
+		c.say("rule-press-max", "I don't save that: no press of the shop goes beyond {most}.", "most", c.style().Temperature(most))
 		return false
 	}
 	if word, cautions := c.unsafeRemark(x.rule); word != "" {
@@ -296,7 +296,7 @@ func (c *draft) undoRule() error {
 	}
 	n := fmt.Sprint(r.Number())
 	if by, undone := c.base.UndoneBy(r.ID); undone {
-		c.say("rule-undone-before", "Shop rule {n} was taken back already, by {who}, {when}.", "n", n, "who", who(by.By), "when", c.when(by.Made().In(c.turn.Now.Location())))
+		c.say("rule-undone-before", "Shop rule {n} was taken back already, by {who}, {when}.", "n", n, "who", c.who(by.By), "when", c.when(by.Made().In(c.turn.Now.Location())))
 		c.suggest("undo shop rule "+fmt.Sprint(by.Number()), "shop rules")
 		return nil
 	}
@@ -441,15 +441,15 @@ func (c *draft) listRules() error {
 func (c *draft) ruleLine(r *knowledge.ShopRule) string {
 	c.computed("shop_rule", r.Number(), "")
 	at := func(r *knowledge.ShopRule) string { return c.when(r.Made().In(c.turn.Now.Location())) }
-	line := c.phrase("rule-line", "{n}: {about}. {who}, {when}", "n", fmt.Sprint(r.Number()), "about", c.ruleText(*r), "who", who(r.By), "when", at(r))
+	line := c.phrase("rule-line", "{n}: {about}. {who}, {when}", "n", fmt.Sprint(r.Number()), "about", c.ruleText(*r), "who", c.who(r.By), "when", at(r))
 	if r.WishOf != "" {
-		line += c.phrase("rule-wish-of", ", for {who}", "who", who(r.WishOf))
+		line += c.phrase("rule-wish-of", ", for {who}", "who", c.who(r.WishOf))
 	}
 	if r.Why != "" {
 		line += c.phrase("rule-why", ", because {why}", "why", trimStop(r.Why))
 	}
 	if by, undone := c.base.UndoneBy(r.ID); undone {
-		line += c.phrase("rule-line-undone", "; taken back by {who}, {when}", "who", who(by.By), "when", at(by))
+		line += c.phrase("rule-line-undone", "; taken back by {who}, {when}", "who", c.who(by.By), "when", at(by))
 	}
 	return line + "."
 }
@@ -562,7 +562,7 @@ func (d *Desk) RuleRow(r *knowledge.ShopRule, zone *time.Location) []string {
 	const layout = "2006-01-02 15:04"
 	holds := "holds"
 	if by, undone := d.base.UndoneBy(r.ID); undone {
-		holds = fmt.Sprintf("taken back by %s, %s", who(by.By), by.Made().In(zone).Format(layout))
+		holds = fmt.Sprintf("taken back by %s, %s", c.who(by.By), by.Made().In(zone).Format(layout))
 	}
-	return []string{strconv.Itoa(r.Number()), c.ruleText(*r), who(r.By), r.Made().In(zone).Format(layout), r.Said, r.Why, holds}
+	return []string{strconv.Itoa(r.Number()), c.ruleText(*r), c.who(r.By), r.Made().In(zone).Format(layout), r.Said, r.Why, holds}
 }

@@ -17,9 +17,9 @@ func (c *draft) steps() {
 	if len(about) != 1 {
 		var names []string
 		for _, m := range about {
-			names = append(names, m.Name)
+			names = append(names, c.noun(m.Name))
 		}
-		c.asked("method", c.phrase("ask-method", "Steps for which method: {methods}?", "methods", and(names, "or")), names...)
+		c.asked("method", c.phrase("ask-method", "Steps for which method: {methods}?", "methods", c.or(names)), names...)
 		return
 	}
 	for _, p := range c.base.Procedures {
@@ -28,7 +28,7 @@ func (c *draft) steps() {
 			return
 		}
 	}
-	c.say("no-steps", "I have no steps written down for {method}.", "method", about[0].Name)
+	c.say("no-steps", "I have no steps written down for {method}.", "method", c.noun(about[0].Name))
 	c.r.Outcome = "declined"
 }
 
@@ -37,7 +37,7 @@ func (c *draft) procedure(p *knowledge.Procedure) {
 	if p.Status == "draft" {
 		c.assume(c.phrase("draft", "a draft nobody here has tried yet"))
 	}
-	c.say("steps-head", "{name}, {n} steps:", "name", upper(p.Name), "n", fmt.Sprint(len(p.Steps)))
+	c.say("steps-head", "{name}, {n} steps:", "name", upper(c.noun(p.Name)), "n", fmt.Sprint(len(p.Steps)))
 	c.computed("steps", len(p.Steps), "count")
 	for i, s := range p.Steps {
 		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s", i+1, c.text(&p.Head, s.Do, p.Method)))

@@ -43,7 +43,7 @@ func (c *draft) stockEnough() error {
 	}
 	c.stockLines(needs)
 	c.computed("orders", len(all)-left, "count")
-	c.say("stock-for", "For {n} {word} promised or running, spares included, by the shop profile's count.", "n", fmt.Sprint(len(all)-left), "word", plural(len(all)-left, "order"))
+	c.say("stock-for", "For {n} {word} promised or running, spares included, by the shop profile's count.", "n", fmt.Sprint(len(all)-left), "word", c.noun(plural(len(all)-left, "order")))
 	if left > 0 {
 		c.computed("left_out", left, "count")
 		c.say("stock-left", "Not counted: {n} that can't be worked out as they stand.", "n", fmt.Sprint(left))
@@ -111,7 +111,7 @@ func (c *draft) stockLines(needs []need) {
 	var short, enough, unknown []string
 	for _, n := range needs {
 		c.computed("needed", n.want, "count")
-		thing := fmt.Sprintf("%d %s", n.want, plural(n.want, n.name))
+		thing := fmt.Sprintf("%d %s", n.want, c.noun(plural(n.want, n.name)))
 		switch {
 		case n.have == uncounted:
 			unknown = append(unknown, thing)
@@ -125,7 +125,7 @@ func (c *draft) stockLines(needs []need) {
 		}
 	}
 	for _, s := range short {
-		c.r.Lines = append(c.r.Lines, "Not enough: "+stop(s))
+		c.r.Lines = append(c.r.Lines, c.phrase("stock-short", "Not enough: {thing}", "thing", stop(s)))
 	}
 	if len(enough) > 0 {
 		c.say("stock-enough", "Enough: {things}.", "things", c.and(enough))
@@ -139,10 +139,10 @@ func (c *draft) stockLines(needs []need) {
 // wantsDay reports that a run list is wanted for the day, not for the order
 // that was spoken of.
 func (c *draft) wantsDay(o *planner.Order) bool {
-	if c.board == nil || c.ask.Order.IsOrder || orderNumber(c.ask.Text) > 0 {
+	if c.board == nil || c.ask.Order.IsOrder || orderNumber(c.said()) > 0 {
 		return false
 	}
-	return o == nil || !c.ask.Subject.When.IsZero() || namesDay(lower(c.ask.Text))
+	return o == nil || !c.ask.Subject.When.IsZero() || namesDay(lower(c.said()))
 }
 
 func namesDay(text string) bool {

@@ -28,7 +28,23 @@ type thing struct {
 	coated    *bool
 	migrates  *bool
 	pattern   *bool
-	assumed   []string
+	assumed   []taken
+}
+
+// A taken is what the desk takes of a thing where nobody said it.
+type taken int
+
+const (
+	takenCoated taken = iota
+	takenWhite
+)
+
+// take says what was taken of a thing.
+func (c *draft) take(t thing, what taken) string {
+	if what == takenCoated {
+		return c.phrase("assume-coated", "{item} with the polyester coating sold for sublimation", "item", c.a(c.noun(t.item)))
+	}
+	return c.phrase("assume-white", "white, as hard blanks for sublimation are")
 }
 
 // thing gathers what the asker said and what the knowledge base adds.
@@ -60,11 +76,11 @@ func (d *Desk) thing(s listen.Subject) thing {
 		coated := t.blank.Coated
 		t.coated = &coated
 		if coated {
-			t.assumed = append(t.assumed, article(t.item)+" with the polyester coating sold for sublimation")
+			t.assumed = append(t.assumed, takenCoated)
 		}
 		if t.colour == "" {
 			t.colour, t.plain = "white", true
-			t.assumed = append(t.assumed, "white, as hard blanks for sublimation are")
+			t.assumed = append(t.assumed, takenWhite)
 		}
 	}
 	if t.blank != nil && t.blank.Kind == "hard" && len(t.blank.Fibre) == 0 {
@@ -124,11 +140,11 @@ func (c *draft) refused(t thing) (why string, cautions []string) {
 	}
 	for _, id := range keysByShare(t.fibre) {
 		if f, ok := c.base.Fibre(id); ok && f.Refuse != "" {
-			return c.never(f.Name, c.text(&f.Head, f.Refuse, "")), c.cautionsFor(id)
+			return c.never(c.noun(f.Name), c.text(&f.Head, f.Refuse, "")), c.cautionsFor(id)
 		}
 	}
 	if t.fabric != nil && t.fabric.Refuse != "" {
-		return c.never(t.fabric.Name, c.text(&t.fabric.Head, t.fabric.Refuse, "")), c.cautionsFor(t.fabric.ID)
+		return c.never(c.noun(t.fabric.Name), c.text(&t.fabric.Head, t.fabric.Refuse, "")), c.cautionsFor(t.fabric.ID)
 	}
 	return "", nil
 }

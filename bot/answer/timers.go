@@ -48,15 +48,15 @@ func (c *draft) startWait() error {
 	case named && k.Number == 0:
 		return nil // there is no such order, and that was said
 	case named:
-		w.Number, w.Name, order = k.Number, fmt.Sprintf("order %d", k.Number), &k.Order
+		w.Number, w.Name, order = k.Number, c.label("order {n}", "n", fmt.Sprint(k.Number)), &k.Order
 		if k.Order.For != "" {
 			w.Name += ", " + k.Order.For
 		}
 	default:
 		w.Name, order = c.waitName(), c.turn.Memory.Order
 	}
-	if named && c.ask.Subject.Duration == 0 && c.coldPeel(k.Order) == "" {
-		c.asked("duration", c.phrase("no-cool-wait", "{order} has no cold peel to wait for: for how long, then?", "order", c.title(k)), fmt.Sprintf("10 min wait for order %d", k.Number))
+	if named && c.ask.Subject.Duration == 0 && !c.peelsCold(k.Order) {
+		c.asked("duration", c.phrase("no-cool-wait", "{order} has no cold peel to wait for: for how long, then?", "order", c.title(k)), c.label("10 min wait for order {n}", "n", fmt.Sprint(k.Number)))
 		return nil
 	}
 	length, ok := c.waitLength(order)
@@ -76,7 +76,7 @@ func (c *draft) startWait() error {
 // waitOrder finds the order a wait is for. named is true where one was named
 // by number, whether it is there or not.
 func (c *draft) waitOrder() (k Kept, named bool, err error) {
-	n := orderNumber(c.ask.Text)
+	n := orderNumber(c.said())
 	if n == 0 {
 		return k, false, nil
 	}
@@ -93,6 +93,9 @@ var waitFor = regexp.MustCompile(`(?i)\b(?:for|on)\s+((?:the\s+|our\s+)?\pL[^,.;
 func (c *draft) waitName() string {
 	if m := waitFor.FindStringSubmatch(c.ask.Text); m != nil {
 		return clipName(strings.TrimSpace(m[1]))
+	}
+	if name := c.saidAfter("for"); name != "" {
+		return clipName(name)
 	}
 	if c.ask.Subject.Customer != "" {
 		return clipName(c.ask.Subject.Customer)
@@ -152,18 +155,18 @@ func (c *draft) coolWait(o *planner.Order) (wait knowledge.Value, method string,
 	return wait, "", false
 }
 
-// coldPeel names the wait of an order, "" where it has none.
-func (c *draft) coldPeel(o planner.Order) string {
+// peelsCold reports whether a line of an order is peeled cold.
+func (c *draft) peelsCold(o planner.Order) bool {
 	for _, l := range o.Lines {
 		s := subjectOf(l)
 		if b, found := c.base.BlankOf(l.Item); found {
 			s.Blank = b.ID
 		}
 		if r, found := c.recipe(l.Method, c.thing(s)); found && r.CoolWait.Known() {
-			return "cool peel"
+			return true
 		}
 	}
-	return ""
+	return false
 }
 
 // nameOf names a wait, as somebody typed it, and states the order's number as a
@@ -185,7 +188,7 @@ func (c *draft) endOf(w Wait) string {
 
 // exact writes a length to the second.
 func (c *draft) exact(d time.Duration) string {
-	return c.style.Duration(unit.Seconds(d.Round(time.Second).Seconds()))
+	return c.style().Duration(unit.Seconds(d.Round(time.Second).Seconds()))
 }
 
 // listWaits tells what is left of the waits: the named one, else all.
@@ -228,10 +231,12 @@ func (c *draft) leftOf(w Wait) string {
 // meant picks the waits an ask names: by order, by a word of the name.
 func (c *draft) meant(all []Wait) []Wait {
 	var out []Wait
-	n := orderNumber(c.ask.Text)
+	n := orderNumber(c.said())
 	name := ""
 	if m := waitFor.FindStringSubmatch(c.ask.Text); m != nil {
 		name = bareName(m[1])
+	} else {
+		name = bareName(c.saidAfter("for"))
 	}
 	for _, w := range all {
 		switch {
@@ -288,17 +293,17 @@ func (c *draft) whichWait(some []Wait) {
 		names = append(names, c.nameOf(w))
 		of := w.Name
 		if w.Number > 0 {
-			of = fmt.Sprintf("order %d", w.Number)
+			of = c.label("order {n}", "n", fmt.Sprint(w.Number))
 		}
-		say := "stop the wait for " + of
+		say := c.label("stop the wait for {name}", "name", of)
 		if c.ask.What == "extend" {
-			say = fmt.Sprintf("extend the wait %s for %s", c.exact(time.Duration(c.ask.Subject.Duration*float64(time.Second))), of)
+			say = c.label("extend the wait {length} for {name}", "length", c.exact(time.Duration(c.ask.Subject.Duration*float64(time.Second))), "name", of)
 		}
 		c.r.Buttons = append(c.r.Buttons, reply.Button{Label: upper(w.Name), Say: say})
 	}
 	c.r.Outcome = reply.Asked
 	c.r.Missing = "wait"
-	c.say("which-wait", "Which one: {names}?", "names", and(names, "or"))
+	c.say("which-wait", "Which one: {names}?", "names", c.or(names))
 }
 
 func (c *draft) stopWait() error {
@@ -379,7 +384,7 @@ func (d *Desk) WaitEntries(waits []Wait, now time.Time) []Entry {
 		if w.Number > 0 {
 			of = fmt.Sprintf("order %d", w.Number)
 		}
-		out = append(out, Entry{Line: c.leftOf(w), Buttons: []reply.Button{{Label: "Stop", Say: "stop the wait for " + of}}})
+		out = append(out, Entry{Line: c.leftOf(w), Buttons: []reply.Button{{Label: c.label("Stop"), Say: c.label("stop the wait for {name}", "name", of)}}})
 	}
 	return out
 }

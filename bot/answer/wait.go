@@ -40,7 +40,7 @@ func (c *draft) peeledCold(about []*knowledge.Method) []*knowledge.Method {
 		return about
 	}
 	if len(about) > len(cold) && len(cold) == 1 {
-		c.assume(c.phrase("assume-cold", "{method}, the only method here that is peeled cold", "method", cold[0].Name))
+		c.assume(c.phrase("assume-cold", "{method}, the only method here that is peeled cold", "method", c.noun(cold[0].Name)))
 	}
 	return cold
 }

@@ -63,8 +63,10 @@ func plural(n int, word string) string {
 		return word
 	}
 	switch {
-	case strings.HasSuffix(word, "ch"), strings.HasSuffix(word, "s"), strings.HasSuffix(word, "x"), strings.HasSuffix(word, "sh"):
+	case strings.HasSuffix(word, "ch"), strings.HasSuffix(word, "ss"), strings.HasSuffix(word, "x"), strings.HasSuffix(word, "sh"):
 		return word + "es"
+	case strings.HasSuffix(word, "s"): // joggers, socks
+		return word
 	case strings.HasSuffix(word, "y") && len(word) > 1 && !strings.ContainsRune("aeiou", rune(word[len(word)-2])):
 		return word[:len(word)-1] + "ies"
 	}

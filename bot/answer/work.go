@@ -137,7 +137,7 @@ func (c *draft) workLine(line planner.Line, w *Work) (WorkLine, error) {
 	}
 	l.Recipe = r
 	for _, a := range t.assumed {
-		w.assume(a)
+		w.assume(c.take(t, a))
 	}
 	if line.Blanks != "theirs" {
 		l.Blanks = "ours"
@@ -229,12 +229,12 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 			best, ok := plan.Best()
 			instead := ""
 			if ok {
-				instead = c.phrase("quote-instead", " Shall I quote {method} instead?", "method", c.a(c.methodName(best.Method)))
+				instead = c.phrase("quote-instead", " Shall I quote {method} instead?", "method", c.a(c.noun(c.methodName(best.Method))))
 			}
 			lack := &Lack{Missing: "method", Ask: c.phrase("method-out", "{method} won't do on {thing}: {because}{instead}", "method", upper(c.noun(c.methodName(id))),
 				"thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(x) })), "instead", instead)}
 			if ok {
-				lack.Choices = []string{c.methodName(best.Method)}
+				lack.Choices = []string{c.noun(c.methodName(best.Method))}
 			} else {
 				lack.Refuse = true
 			}
@@ -298,20 +298,20 @@ func (c *draft) copies(line planner.Line) (int, error) {
 func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (planner.Print, error) {
 	if p.Spot == "" && l.thing.blank != nil && len(l.thing.blank.Spots) > 0 {
 		p.Spot = l.thing.blank.Spots[0]
-		w.assume(c.phrase("assume-spot", "print on the {spot}", "spot", p.Spot))
+		w.assume(c.phrase("assume-spot", "print on the {spot}", "spot", c.noun(p.Spot)))
 	}
 	if p.Width == 0 && p.Height == 0 {
 		usual, ok := c.usualSize(p, l)
 		if !ok {
-			return p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", p.Spot)}
+			return p, &Lack{Missing: "size", Ask: c.phrase("ask-size", "How large is the {spot} print, width by height?", "spot", c.noun(p.Spot))}
 		}
 		p = usual
-		w.assume(c.phrase("assume-usual", "{spot} print {size}, the usual size", "spot", p.Spot, "size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
+		w.assume(c.phrase("assume-usual", "{spot} print {size}, the usual size", "spot", c.noun(p.Spot), "size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
 	}
 	if p.Height == 0 || p.Width == 0 {
 		side := max(p.Width, p.Height)
 		p.Width, p.Height = side, side
-		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", p.Spot))
+		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", c.noun(p.Spot)))
 	}
 	return p, nil
 }
@@ -384,15 +384,15 @@ func (c *draft) tooLarge(prints []planner.Print) *Lack {
 		return reply.Fact{Name: name, Value: round(l.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}}
 	}
 	return &Lack{Missing: "size", Facts: []reply.Fact{size("largest_width", wide), size("largest_height", high)}, Ask: c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
-		"size", c.style.Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)),
-		"largest", c.style.Size(wide, high)),
-		Choices: []string{p.Spot + " " + c.style.Size(wide, high)}}
+		"size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)),
+		"largest", c.style().Size(wide, high)),
+		Choices: []string{c.noun(p.Spot) + " " + c.style().Size(wide, high)}}
 }
 
 // floorLength rounds down to a hundredth of an inch or a whole millimetre, so
 // that the size named does fit.
 func floorLength(c *draft, mm float64) unit.Length {
-	if c.style.Inches {
+	if c.style().Inches {
 		return unit.Inches(math.Floor(unit.Millimetres(mm).In()*100) / 100)
 	}
 	return unit.Millimetres(math.Floor(mm))
@@ -412,7 +412,7 @@ func (c *draft) release(w *Work, now time.Time) {
 		if l.Blank != nil && l.Blank.LeadDays > 0 && w.Order.BlanksBy == "" {
 			if t := c.workingDay(now, l.Blank.LeadDays); t.After(w.Release) {
 				w.Release = t
-				w.assume(c.phrase("assume-lead", "{item} blanks ordered today, here in {n} working {days}", "item", l.Item, "n", fmt.Sprint(l.Blank.LeadDays), "days", plural(l.Blank.LeadDays, "day")))
+				w.assume(c.phrase("assume-lead", "{item} blanks ordered today, here in {n} working {days}", "item", c.noun(l.Item), "n", fmt.Sprint(l.Blank.LeadDays), "days", c.noun(plural(l.Blank.LeadDays, "day"))))
 			}
 		}
 	}

@@ -12,6 +12,22 @@ import (
 type Style struct {
 	Fahrenheit bool // Fahrenheit first
 	Inches     bool // inches first
+	Words      Words
+}
+
+// Words are the few words among the units, for a language other than English;
+// an empty one is the English word.
+type Words struct {
+	Inch string // "in"
+	Days string // "days"
+	To   string // "to", between the ends of a range
+}
+
+func word(w, english string) string {
+	if w == "" {
+		return english
+	}
+	return w
 }
 
 // Temperature writes t as "310 °F (154 °C)", each rounded to whole degrees.
@@ -35,7 +51,7 @@ func (s Style) TemperatureRange(low, high Temperature) string {
 
 // Length writes l as "9 in (229 mm)".
 func (s Style) Length(l Length) string {
-	in, mm := s.inches(l)+" in", millimetres(l)+" mm"
+	in, mm := s.inches(l)+s.in(), millimetres(l)+" mm"
 	if s.Inches {
 		return in + " (" + mm + ")"
 	}
@@ -44,7 +60,7 @@ func (s Style) Length(l Length) string {
 
 // LengthRange writes a range as "3-4 in (76-102 mm)".
 func (s Style) LengthRange(low, high Length) string {
-	in := s.inches(low) + "-" + s.inches(high) + " in"
+	in := s.inches(low) + "-" + s.inches(high) + s.in()
 	mm := millimetres(low) + "-" + millimetres(high) + " mm"
 	if s.Inches {
 		return in + " (" + mm + ")"
@@ -55,7 +71,7 @@ func (s Style) LengthRange(low, high Length) string {
 // Size writes a width and a height as "9 x 7 in" or "229 x 178 mm".
 func (s Style) Size(w, h Length) string {
 	if s.Inches {
-		return s.inches(w) + " x " + s.inches(h) + " in"
+		return s.inches(w) + " x " + s.inches(h) + s.in()
 	}
 	return millimetres(w) + " x " + millimetres(h) + " mm"
 }
@@ -87,7 +103,7 @@ func (s Style) Duration(d Duration) string {
 	case sec == 24*3600:
 		return "24 h"
 	default:
-		return trim(sec/86400, 1) + " days"
+		return trim(sec/86400, 1) + " " + word(s.Words.Days, "days")
 	}
 }
 
@@ -99,11 +115,14 @@ func (s Style) DurationRange(low, high Duration) string {
 	if okA && okB && ua == ub && !strings.Contains(ua, " ") {
 		return na + "-" + b
 	}
-	return a + " to " + b
+	return a + " " + word(s.Words.To, "to") + " " + b
 }
 
 // Percent writes a share as "50 %".
 func (s Style) Percent(v Share) string { return trim(v.Percent(), 1) + " %" }
+
+// in is the unit behind inches.
+func (s Style) in() string { return " " + word(s.Words.Inch, "in") }
 
 // inches writes a length in inches to a hundredth, without trailing zeros.
 func (s Style) inches(l Length) string { return trim(l.In(), 2) }

@@ -190,12 +190,21 @@ func (r *Reader) learn(base *knowledge.Base) {
 		foreign[lang] = newVocabulary(usualForeign)
 		foreign[lang].dictionary(d)
 	}
-	for _, c := range base.Cues {
-		v := own
-		if c.Lang != "" && c.Lang != "en" && foreign[c.Lang] != nil {
-			v = foreign[c.Lang]
+	langs := slices.Sorted(maps.Keys(foreign))
+	written := func(phrase string, lang string) *vocabulary {
+		if v := foreign[lang]; v != nil {
+			return v
 		}
+		for _, l := range langs {
+			if foreign[l].more(own, phrase) {
+				return foreign[l]
+			}
+		}
+		return own
+	}
+	for _, c := range base.Cues {
 		for _, p := range c.Phrases {
+			v := written(p, c.Lang)
 			for _, part := range withoutSlots(p) {
 				v.wording(part)
 			}
@@ -217,6 +226,22 @@ func (r *Reader) learn(base *knowledge.Base) {
 	for lang, v := range foreign {
 		r.speller[lang] = newSpeller(v.ranks, v.short, english)
 	}
+}
+
+// more reports whether v knows more words of a phrase than other does.
+func (v *vocabulary) more(other *vocabulary, phrase string) bool {
+	n := 0
+	for w := range strings.FieldsSeq(phrase) {
+		_, here := v.ranks[w]
+		_, there := other.ranks[w]
+		switch {
+		case here && !there:
+			n++
+		case there && !here:
+			n--
+		}
+	}
+	return n > 0
 }
 
 func newVocabulary(words int) *vocabulary {
@@ -307,6 +332,9 @@ func (r *Reader) language(tokens []Token) string {
 				continue
 			}
 			_, f := d.longest[t.Text]
+			if !f {
+				_, f = r.speller[lang].ranks[t.Text]
+			}
 			o := r.speller["en"].knows(t.Text)
 			switch {
 			case f && !o:
