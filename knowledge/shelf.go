@@ -62,6 +62,23 @@ func (s *Shelf) State() string {
 	return b.String()
 }
 
+// Writable returns a *FolderError where no rule can be added. It makes a hidden
+// file and takes it away again.
+func (s *Shelf) Writable() error {
+	if s.dir == "" {
+		return &FolderError{plain: noFolder}
+	}
+	f, err := os.CreateTemp(s.dir, ".writable-*")
+	if err != nil {
+		return s.folderError(err)
+	}
+	f.Close()
+	if err := os.Remove(f.Name()); err != nil {
+		return s.folderError(err)
+	}
+	return nil
+}
+
 // A FolderError says that the shop's folder can't be added to.
 type FolderError struct {
 	Dir   string // "" where there is none

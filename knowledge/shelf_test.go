@@ -258,6 +258,15 @@ func TestShelfFolderFaults(t *testing.T) {
 			t.Errorf("%s: left in the folder: %v", row.want, names)
 		}
 	}
+	for dir, ok := range map[string]bool{t.TempDir(): true, filepath.Join(t.TempDir(), "gone"): false, "": false} {
+		var fault *FolderError
+		if err := NewShelf(dir).Writable(); (err == nil) != ok || err != nil && !errors.As(err, &fault) {
+			t.Errorf("folder %q is writable: %v", dir, err)
+		}
+		if names, _ := os.ReadDir(dir); ok && len(names) > 0 {
+			t.Errorf("asking left %v", names)
+		}
+	}
 	if os.Getuid() != 0 { // root may write anywhere
 		dir := t.TempDir()
 		if err := os.Chmod(dir, 0o500); err != nil {

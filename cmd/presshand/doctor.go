@@ -17,6 +17,7 @@ import (
 
 	"presshand/bot/store"
 	"presshand/bot/workspace"
+	"presshand/knowledge"
 	"presshand/knowledge/shop"
 )
 
@@ -239,13 +240,17 @@ func mendStore(err error) string {
 }
 
 func (s *session) examineKnowledge() finding {
-	base, err := s.base()
+	shelf, base, err := s.shelf()
 	if err != nil {
 		return finding{what: "knowledge", said: err.Error(), mend: "run presshand knowledge check, it shows each fault with its place"}
 	}
 	said := fmt.Sprintf("no faults, %d methods, %d blanks, %d faults and guides", len(base.Methods), len(base.Blanks), len(base.Faults)+len(base.Guides))
 	if n := len(base.ShopRules); n > 0 {
 		said += fmt.Sprintf(", %d entries of shop rules", n)
+	}
+	var folder *knowledge.FolderError
+	if err := shelf.Writable(); s.flags.Knowledge != "" && errors.As(err, &folder) {
+		return finding{what: "knowledge", said: said + "; no rule can be saved by chat: " + folder.Plain(), open: true}
 	}
 	return finding{what: "knowledge", said: said}
 }
