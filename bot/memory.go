@@ -74,15 +74,22 @@ func (m *Remembered) rememberWish(ask listen.Ask, r reply.Reply) {
 	default:
 		m.Pending, m.Missing, m.Choice = nil, "", ""
 	}
+	if r.Outcome == reply.Declined {
+		return
+	}
+	spoken := 0
 	for _, f := range r.Facts {
-		if n, ok := f.Value.(int); ok && f.Name == "shop_rule" && r.Outcome != reply.Declined {
-			m.Rule = n
+		if n, ok := f.Value.(int); ok && f.Name == "shop_rule" {
+			spoken = n
 		}
 	}
-	switch {
-	case ask.Wish.Do == listen.WishList:
-		m.Rule = 0 // of a list none is meant
-	case ask.Wish.Do == listen.WishSave && m.Rule != 0 && r.Outcome == reply.Answered:
+	switch ask.Wish.Do {
+	case listen.WishSave, listen.WishUndo, listen.WishAccept:
+		m.Rule = spoken
+	case listen.WishList: // of a list none is meant
+		m.Rule = 0
+	}
+	if ask.Wish.Do == listen.WishSave && spoken != 0 {
 		last := listen.Ask{Topic: "setting", Subject: ask.Subject, Text: ask.Text, Lang: ask.Lang, Score: ask.Score}
 		m.Last = &last // "says who?", "and the finish?"
 	}

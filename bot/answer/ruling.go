@@ -121,8 +121,14 @@ func (c *draft) ruling() (out ruling, ok bool) {
 	case s.Blank == "" && s.Item != "":
 		c.say("rule-unknown-blank", "I don't know {item} as a blank, so I can't keep a setting for it.", "item", s.Item)
 		return out, false
-	case w.Range:
+	case w.Hitch == listen.HitchRange:
 		c.say("rule-one-figure", "Say one figure, not a range: that is what everybody sets.")
+		return out, false
+	case w.Hitch == listen.HitchSeveral:
+		c.say("rule-one-thing", "One thing at a time, please: say it for each blank, fibre or method on its own.")
+		return out, false
+	case w.Hitch == listen.HitchFiner:
+		c.say("rule-finer", "I keep settings by blank, fibre and method, not by colour, size or spot: say it without.")
 		return out, false
 	}
 	type candidate struct {

@@ -16,7 +16,7 @@ type Wish struct {
 	Changes []Change // WishSet: what changes, by step
 	Note    string   // WishSet: a remark to add, a sentence
 	Why     string   // the reason given, "" where none
-	Range   bool     // WishSet: a range was said where one figure is kept
+	Hitch   Hitch    // WishSet: why no rule can be made of it, "" where one can
 	Number  int      // of the rule or request; 0 where none was named
 	That    bool     // WishUndo: the rule spoken of, "undo that"
 }
@@ -34,6 +34,16 @@ const (
 	WishRequests WishKind = "requests" // show the open requests
 	WishAccept   WishKind = "accept"   // a request
 	WishRefuse   WishKind = "refuse"   // a request
+)
+
+// A Hitch is why no rule can be made of a wish.
+type Hitch string
+
+// The hitches.
+const (
+	HitchRange   Hitch = "range"   // a range was said, and one figure is kept
+	HitchSeveral Hitch = "several" // several blanks, fibres or methods
+	HitchFiner   Hitch = "finer"   // a colour, size or spot, by which no setting is kept
 )
 
 // A Change is what changes in one step: "press", "prepress", "marry", "finish",
@@ -279,10 +289,37 @@ func (s ruleSentence) deciding(a *Ask, _ Memory) bool {
 
 // named reports a token that names what a rule can be for.
 func (s ruleSentence) named(i int) bool {
+	return s.of(i, span.Item, span.Method, span.Fibre, span.FibreShares, span.Fabric)
+}
+
+// of reports a token of a piece of one of the kinds.
+func (s ruleSentence) of(i int, kinds ...span.Kind) bool {
 	return slices.ContainsFunc(s.Spans, func(p span.Span) bool {
-		return p.From <= i && i < p.To && !p.Negated &&
-			slices.Contains([]span.Kind{span.Item, span.Method, span.Fibre, span.FibreShares, span.Fabric}, p.Kind)
+		return p.From <= i && i < p.To && !p.Negated && slices.Contains(kinds, p.Kind)
 	})
+}
+
+// several reports a sentence about more than one blank, fibre or method.
+func (s ruleSentence) several() bool {
+	for _, kinds := range [][]span.Kind{{span.Item}, {span.Method}, {span.Fibre, span.FibreShares, span.Fabric}} {
+		seen := map[string]bool{}
+		for _, p := range s.Spans {
+			if !p.Negated && slices.Contains(kinds, p.Kind) {
+				seen[string(p.Kind)+p.ID] = true
+			}
+		}
+		if len(seen) > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// oneFigure notes where a range was said.
+func (w *Wish) oneFigure(p span.Span) {
+	if p.Value2 != 0 {
+		w.Hitch = HitchRange
+	}
 }
 
 // figure returns the temperature or time a token begins, and whether it is in
@@ -316,6 +353,9 @@ func (s ruleSentence) setting(a *Ask, _ Memory) bool {
 		return false
 	}
 	a.Wish.Changes = steps
+	if s.several() {
+		a.Wish.Hitch = HitchSeveral
+	}
 	return s.meant(a)
 }
 
@@ -377,18 +417,20 @@ func (s ruleSentence) part(a *Ask, from, to int) (c Setting, given, ok bool) {
 		case in && !begins:
 		case in && p.Kind == span.Temperature && c.Unit == "":
 			c.Temperature, c.Unit, given = p.Value, p.Unit, true
-			a.Wish.Range = a.Wish.Range || p.Value2 != 0
+			a.Wish.oneFigure(p)
 		case in && p.Kind == span.Duration && c.Time == 0:
 			c.Time, given = p.Value, true
-			a.Wish.Range = a.Wish.Range || p.Value2 != 0
+			a.Wish.oneFigure(p)
 		case in: // two of a kind: which one is meant?
 			return c, false, false
 		case s.bareHeat(i, from) && c.Unit == "":
 			c.Temperature, c.Unit, _ = s.heat(s.Tokens[i].Number)
 			given = true
 		case s.named(i):
-		case role == "light" || role == "medium" || role == "firm":
+		case (role == "light" || role == "medium" || role == "firm") && !s.of(i, span.Colour):
 			c.Pressure, given = role, true
+		case s.of(i, span.Colour, span.Group, span.Size, span.Spot):
+			a.Wish.Hitch = HitchFiner
 		case slices.Contains([]string{"owner", "habit", "change", "small", "rule", "press", "prepress", "marry", "finish", "cool"}, role):
 		case slices.Contains([]string{":", ".", "!", "=", "-", "/", "@", "&", "\n"}, s.Tokens[i].Text):
 		default:
@@ -442,6 +484,8 @@ func (s ruleSentence) meant(a *Ask) bool {
 	switch {
 	case ours:
 		return true
+	case a.Wish.Hitch == HitchFiner:
+		return false // "press black tees at 280" asks about one job
 	case cool:
 		return len(a.Subject.Methods) > 0 && first == "change"
 	case first == "change":

@@ -224,6 +224,9 @@ func TestRuleRefused(t *testing.T) {
 		{"cover sheet on poly: pvc film", "PVC is never pressed"},
 		{"note for mugs: 2 wraps of paper", "bare figure"},
 		{"for our jerseys: 280-290 F", "one figure"},
+		{"we press tees and hoodies at 300", "One thing at a time"},
+		{"we press cotton and poly at 300", "One thing at a time"},
+		{"we press black tees at 300", "not by colour"},
 		{"we press pvc banners at 300 F", "hydrogen chloride"},
 	} {
 		for _, user := range []string{"U0WNER", "U1"} {
@@ -249,6 +252,9 @@ func TestRuleWithoutAFolder(t *testing.T) {
 	wantLine(t, r.say("U0WNER", "yes"), "Nothing is saved: the shop's knowledge folder is gone")
 	if got := r.mug(); !strings.Contains(got, mugBefore) {
 		t.Errorf("a mug is pressed\n%s\nthough nothing was saved", got)
+	}
+	if got := strings.Join(r.say("U0WNER", "undo that").Lines, " "); strings.Contains(got, "aken back") || strings.Contains(got, "saved") {
+		t.Errorf("undo after a save that failed: %s", got)
 	}
 	if err := os.Mkdir(r.dir, 0o700); err != nil {
 		t.Fatal(err)
