@@ -109,6 +109,7 @@ func connect(path string, c config, most int, writes bool) (*sql.DB, error) {
 		"journal_mode(WAL)",
 		"synchronous(FULL)", // a promise is kept through a power cut, too
 		"foreign_keys(1)",
+		"temp_store(MEMORY)", // a container may have no folder for temporary files
 	}
 	if c.pages > 0 {
 		pragmas = append(pragmas, fmt.Sprintf("max_page_count(%d)", c.pages))

@@ -36,7 +36,7 @@ type Config struct {
 	Workers       int           // messages answered at a time, default 8
 	Deadline      time.Duration // for one answer, default 30 s
 	ProgressAfter time.Duration // until a progress line is shown, default 2 s
-	Drain         time.Duration // to finish what was acknowledged, default 20 s
+	Drain         time.Duration // to finish what was acknowledged, default DefaultDrain
 	FileMost      int64         // bytes of a file, default 25 MiB
 	FileWait      time.Duration // for one download, default 20 s
 }
@@ -76,7 +76,7 @@ func (c Config) withDefaults() Config {
 	c.Workers = orDefault(c.Workers, 8)
 	c.Deadline = orDefault(c.Deadline, 30*time.Second)
 	c.ProgressAfter = orDefault(c.ProgressAfter, 2*time.Second)
-	c.Drain = orDefault(c.Drain, 20*time.Second)
+	c.Drain = orDefault(c.Drain, DefaultDrain)
 	c.FileMost = orDefault(c.FileMost, 25<<20)
 	c.FileWait = orDefault(c.FileWait, 20*time.Second)
 	return c
@@ -88,6 +88,9 @@ func orDefault[T int | int64 | time.Duration](v, fallback T) T {
 	}
 	return v
 }
+
+// DefaultDrain is how long Run takes at most to finish what was acknowledged.
+const DefaultDrain = 20 * time.Second
 
 // maxConnections is how many sockets the platform allows an app.
 const maxConnections = 10

@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -109,16 +110,21 @@ func TestKilled(t *testing.T) {
 // launch starts the workspace command as a process of its own.
 func launch(t *testing.T, address, dir string) *exec.Cmd {
 	t.Helper()
+	return process(t, []string{"slack", "--api-url", "http://" + address + "/api/", "--data", dir}, errorsOnly{})
+}
+
+// process starts a command line of the program as a process of its own, with the
+// fake workspace's tokens.
+func process(t *testing.T, args []string, log io.Writer) *exec.Cmd {
+	t.Helper()
 	exe, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command(exe, "slack", "--api-url", "http://"+address+"/api/", "--data", dir)
+	cmd := exec.Command(exe, args...)
 	cmd.Args[0] = "presshand" // TestMain makes it the command
 	cmd.Env = append(os.Environ(), "SLACK_BOT_TOKEN="+fakeworkspace.BotToken, "SLACK_APP_TOKEN="+fakeworkspace.AppToken)
-	if testing.Verbose() {
-		cmd.Stderr = &errorsOnly{}
-	}
+	cmd.Stderr = log
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -126,12 +132,12 @@ func launch(t *testing.T, address, dir string) *exec.Cmd {
 	return cmd
 }
 
-// errorsOnly passes on the lines of a log that tell errors.
+// errorsOnly passes on the lines of a log that tell errors, with -v.
 type errorsOnly struct{}
 
 func (errorsOnly) Write(p []byte) (int, error) {
 	for line := range bytes.Lines(p) {
-		if bytes.Contains(line, []byte("level=ERROR")) {
+		if testing.Verbose() && bytes.Contains(line, []byte("level=ERROR")) {
 			os.Stderr.Write(line)
 		}
 	}

@@ -86,18 +86,12 @@ var errTold = errors.New("reported above")
 func Run(ctx context.Context, args []string, getenv func(string) string, streams Streams) int {
 	var flags commands
 	done, code := false, exitDone
-	parser, err := kong.New(&flags,
-		kong.Name("presshand"),
-		kong.Description("A print shop's extra hand: methods, press settings, waits, orders."),
-		kong.Writers(streams.Out, streams.Err),
-		kong.Exit(func(c int) {
-			done = true
-			if c != 0 {
-				code = exitUsage
-			}
-		}),
-		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
-	)
+	parser, err := newParser(&flags, streams, func(c int) {
+		done = true
+		if c != 0 {
+			code = exitUsage
+		}
+	})
 	if err != nil {
 		fmt.Fprintln(streams.Err, "presshand:", err)
 		return exitFault
@@ -113,6 +107,18 @@ func Run(ctx context.Context, args []string, getenv func(string) string, streams
 	s := &session{ctx: ctx, flags: &flags, getenv: getenv, streams: streams}
 	defer s.close()
 	return s.status(parsed.Run(s))
+}
+
+// newParser makes the parser of the command line; it calls exit after a help
+// page.
+func newParser(flags *commands, streams Streams, exit func(int)) (*kong.Kong, error) {
+	return kong.New(flags,
+		kong.Name("presshand"),
+		kong.Description("A print shop's extra hand: methods, press settings, waits, orders."),
+		kong.Writers(streams.Out, streams.Err),
+		kong.Exit(exit),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+	)
 }
 
 // status turns an error into an exit status and one line on standard error.

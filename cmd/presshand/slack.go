@@ -23,10 +23,12 @@ import (
 	"presshand/bot/workspace"
 )
 
-// slackCommand joins the workspace or prints the app's manifest.
+// slackCommand joins the workspace, prints the app's manifest or asks how a
+// running bot is.
 type slackCommand struct {
 	Join     slackJoin     `cmd:"" default:"withargs" help:"Join the workspace and answer until stopped."`
 	Manifest slackManifest `cmd:"" help:"Print the app manifest, with the least scopes."`
+	Ready    slackReady    `cmd:"" help:"Ask a bot on this machine whether messages reach it, and exit 1 where they do not."`
 }
 
 type slackJoin struct {
