@@ -70,7 +70,14 @@ func TestLevels(t *testing.T) {
 	if len(taught.Lines) <= len(plain.Lines) || !cmp.Equal(taught.Lines[:len(plain.Lines)], plain.Lines) {
 		t.Errorf("someone new got\n%q, plain is\n%q", taught.Lines, plain.Lines)
 	}
-	say(b, "ana", "keep it short")
+	if got, want := taught.Lines[len(plain.Lines)], "Marry: pressing printed sheet and adhesive sheet together, so that glue stays on the toner."; got != want {
+		t.Errorf("the first term explained: %q, want %q", got, want)
+	}
+	say(b, "ana", "responde en español")
+	if got, want := say(b, "ana", question).Text(), "\nCasar las hojas: prensar juntas la hoja impresa y la adhesiva, para que el pegamento quede en el tóner.\n"; !strings.Contains(got, want) {
+		t.Errorf("in Spanish: %s\nwant %s", got, want)
+	}
+	say(b, "ana", "english from now on, and keep it short")
 	if got := say(b, "ana", question); len(got.Suggestions) > 0 || !cmp.Equal(got.Lines, plain.Lines) || !cmp.Equal(got.Cautions, plain.Cautions) {
 		t.Errorf("short: %q, %q", got.Lines, got.Suggestions)
 	}

@@ -160,3 +160,36 @@ func TestSeal(t *testing.T) {
 		}
 	}
 }
+
+// Whatever a model says, what is taken holds each hidden part once, in order,
+// and no number of its own.
+func FuzzGuard(f *testing.F) {
+	en, es := english(f)
+	list := append(pairs(f, "pairs.txt"), pairs(f, "twisted.txt")...)
+	for i, p := range list {
+		f.Add(uint16(i), p.spoken)
+		if s, ok := en.seal(p.source, 0); ok {
+			f.Add(uint16(i), s.text)
+			f.Add(uint16(i), masked(s, p.spoken))
+		}
+	}
+	f.Fuzz(func(t *testing.T, n uint16, out string) {
+		p := list[int(n)%len(list)]
+		s, ok := en.seal(p.source, 0)
+		if !ok || en.judge(s, out, es) != "" {
+			return
+		}
+		at := 0
+		for i := range s.hidden {
+			mark := token(i)
+			next := strings.Index(out[at:], mark)
+			if next < 0 || strings.Count(out, mark) != 1 {
+				t.Fatalf("taken without %s in its place: %q for %q", mark, out, s.text)
+			}
+			at += next
+		}
+		if strings.ContainsAny(out, "0123456789<>@\n") || len(out) > growth(s.text) {
+			t.Fatalf("taken: %q", out)
+		}
+	})
+}

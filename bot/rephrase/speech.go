@@ -48,7 +48,10 @@ type choice struct {
 // asked is the language of each message, as a lexicon writes it.
 const asked = "asked"
 
-type explained struct{ lang, word, means string }
+type explained struct {
+	lang, word, means string
+	chosen            bool // for someone new, rather than any term
+}
 
 // NewSpeech reads the lexicons of kinds "level", "tongue", "tongue-cue",
 // "wrapper", "confirm" and "explain", and the terms that hold no figure.
@@ -74,18 +77,21 @@ func NewSpeech(base *knowledge.Base) *Speech {
 				}
 				s.confirm[l.Lang][w] = means
 			case "explain":
-				s.explain = append(s.explain, explained{l.Lang, strings.ToLower(w), means})
+				s.explain = append(s.explain, explained{l.Lang, strings.ToLower(w), means, true})
 			}
 		}
 	}
 	for _, p := range patterns {
 		for name, lang := range tongues {
+			if lang != English && lang != Spanish && lang != asked {
+				continue // no answers are written in it
+			}
 			s.cue(strings.ReplaceAll(p, "{language}", name), choice{lang: lang})
 		}
 	}
 	for _, t := range base.Terms {
 		if len(t.Values) == 0 {
-			s.explain = append(s.explain, explained{English, strings.ToLower(t.Name), string(t.Means)})
+			s.explain = append(s.explain, explained{English, strings.ToLower(t.Name), string(t.Means), false})
 		}
 	}
 	return s
@@ -216,19 +222,37 @@ func (s *Speech) Speak(r reply.Reply, level Level, lang string) reply.Reply {
 	return r
 }
 
-// explanations explains the first terms that lines use, a line each.
+// explanations explains terms that lines use, a line each: those chosen for
+// someone new before others, the one used first before the rest.
 func (s *Speech) explanations(lines []string, lang string) []string {
 	if lang == "" {
 		lang = English
 	}
 	text := " " + strings.Join(strings.FieldsFunc(strings.ToLower(strings.Join(lines, " ")), func(r rune) bool {
-		return strings.ContainsRune(" .,;:()?!", r)
+		return strings.ContainsRune(" .,;:()?!¿¡", r)
 	}), " ") + " "
-	var out []string
+	type use struct {
+		at int
+		explained
+	}
+	var used []use
 	for _, e := range s.explain {
-		if e.lang == lang && strings.Contains(text, " "+e.word+" ") && len(out) < mostExplained {
-			out = append(out, capital(e.word)+": "+e.means)
+		if at := strings.Index(text, " "+e.word+" "); at >= 0 && e.lang == lang {
+			used = append(used, use{at, e})
 		}
+	}
+	slices.SortStableFunc(used, func(a, b use) int {
+		if a.chosen != b.chosen {
+			if a.chosen {
+				return -1
+			}
+			return 1
+		}
+		return a.at - b.at
+	})
+	var out []string
+	for _, u := range used[:min(mostExplained, len(used))] {
+		out = append(out, capital(u.word)+": "+u.means)
 	}
 	return out
 }

@@ -93,3 +93,29 @@ func TestNoTradeQuestionChooses(t *testing.T) {
 		t.Errorf("%d of %d texts were taken for a choice", taken, len(texts))
 	}
 }
+
+// Whatever is typed, a choice comes to a voice there is, and says so.
+func FuzzChoose(f *testing.F) {
+	s := rephrase.NewSpeech(load(f))
+	for _, text := range []string{"in spanish please", "can you explain like im new please", "¿me puedes contestar en español?", "keep it short, and in English", "24 tees in spanish", "’’’ ... ¡!", "the language i write in", "\xff\u0301"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		was := rephrase.Voice{Level: rephrase.Brief}
+		now, lines, ok := s.Choose(text, was)
+		switch {
+		case !ok && (now != was || len(lines) > 0):
+			t.Errorf("%q chooses nothing and comes to %+v, %q", text, now, lines)
+		case ok && len(lines) == 0:
+			t.Errorf("%q is not confirmed", text)
+		}
+		for _, line := range lines {
+			if line == "" {
+				t.Errorf("%q is confirmed with nothing", text)
+			}
+		}
+		if now.Lang != "" && now.Lang != rephrase.English && now.Lang != rephrase.Spanish {
+			t.Errorf("%q comes to the language %q", text, now.Lang)
+		}
+	})
+}

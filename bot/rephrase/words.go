@@ -77,15 +77,20 @@ func newWords(base *knowledge.Base, lang string) *words {
 		sealed: phrases{}, synonyms: phrases{}, joining: phrases{}, linking: map[string]string{}, scope: map[string]bool{}, attach: map[string]bool{}, sequence: map[string]bool{},
 		number: map[string]bool{}, unit: map[string]bool{}, negation: map[string]bool{}, alike: map[string][]string{},
 	}
+	called := names(base)
+	for n := range called {
+		w.sealed.add(n, "")
+	}
 	for _, l := range base.Lexicons {
 		if l.Lang != "" && l.Lang != lang {
 			continue
 		}
 		for _, text := range slices.Sorted(maps.Keys(l.Words)) {
-			w.take(l.Kind, text, l.Words[text])
+			if l.Kind != "noun" || called[strings.ToLower(text)] {
+				w.take(l.Kind, text, l.Words[text])
+			}
 		}
 	}
-	w.names(base)
 	w.small = w.smallest()
 	w.sealed.sort()
 	w.synonyms.sort()
@@ -146,20 +151,22 @@ func mark(set map[string]bool, list []string) {
 	}
 }
 
-// names seals what a method, blank, fibre, fabric or colour is called.
-func (w *words) names(base *knowledge.Base) {
-	heads := func(h *knowledge.Head) {
-		for _, n := range append([]string{h.Name}, h.Names...) {
-			w.sealed.add(n, "")
+// names are what methods, blanks, fibres, fabrics and colours are called in
+// English; the lexicons of kind "noun" say it in other languages.
+func names(base *knowledge.Base) map[string]bool {
+	all := map[string]bool{}
+	add := func(names ...string) {
+		for _, n := range names {
+			all[strings.ToLower(n)] = true
 		}
 	}
+	heads := func(h *knowledge.Head) { add(append([]string{h.ID, h.Name}, h.Names...)...) }
 	for _, m := range base.Methods {
 		heads(&m.Head)
 	}
 	for _, b := range base.Blanks {
 		heads(&b.Head)
-		w.sealed.add(b.Item, "")
-		w.sealed.add(b.Item+"s", "")
+		add(b.Item, b.Item+"s", b.Item+"es", b.Name+"s", b.Name+"es")
 	}
 	for _, f := range base.Fibres {
 		heads(&f.Head)
@@ -170,6 +177,12 @@ func (w *words) names(base *knowledge.Base) {
 	for _, c := range base.Colours {
 		heads(&c.Head)
 	}
+	for _, l := range base.Lexicons {
+		if l.Kind == "sealed" && l.Lang == English { // plain colours
+			add(strings.Fields(l.Words["list"])...)
+		}
+	}
+	return all
 }
 
 // fewer is by how many small words of its own a line of one language holds more
