@@ -182,7 +182,7 @@ func (c *draft) difference(x ruling) bool {
 		c.suggest("shop rules")
 		return false
 	}
-	c.say("rule-for", "For {thing}:", "thing", x.about)
+	c.say("rule-for", "Shop rule for {thing}, not saved yet:", "thing", x.about)
 	for _, p := range x.parts {
 		c.r.Lines = append(c.r.Lines, c.partLine(p, x.by.ID))
 		if p.outside() {
