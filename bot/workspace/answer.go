@@ -24,7 +24,7 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 		}
 	}()
 	c := k.call
-	c.msg.Owner = w.cfg.Owner(c.msg.Team, c.msg.User)
+	c.msg.Owner = w.owner(c.msg.Team, c.msg.User)
 	c.msg.Files = w.files.attach(c.msg.Files)
 	if c.msg.Text == "" && len(c.msg.Files) == 0 {
 		c.msg.Text = "help"
@@ -43,6 +43,13 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 	}
 	w.done(ctx, k.item)
 	w.meter.Question(c.msg.Kind, outcome, time.Since(k.item.At))
+}
+
+// owner reports whether a user is an owner of the shop. Ids of users are unique
+// within their workspace only, and people of others can write in channels that
+// are shared with them.
+func (w *Workspace) owner(team, user string) bool {
+	return team == w.self.Load().team && w.cfg.Owner(team, user)
 }
 
 // spokenTo reports whether a message without a mention is in a thread the bot

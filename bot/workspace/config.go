@@ -20,7 +20,8 @@ type Config struct {
 	APIURL  string
 	Inbox   Inbox   // default: in memory
 	Threads Threads // default: in memory
-	// Owner reports whether a user is an owner of the shop. Default: nobody is.
+	// Owner reports whether a user is an owner of the shop; it is asked about
+	// users of the bot's own workspace only. Default: nobody is.
 	Owner func(team, user string) bool
 	// Home draws a user's home tab. Default: how to ask.
 	Home  func(ctx context.Context, team, user string, owner bool) Home

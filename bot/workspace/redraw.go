@@ -135,7 +135,7 @@ func (w *Workspace) drawHome(ctx context.Context, v viewer) (called bool, err er
 	case <-ctx.Done():
 		return false, ctx.Err()
 	}
-	view := homeView(w.cfg.Home(ctx, v.team, v.user, w.cfg.Owner(v.team, v.user)))
+	view := homeView(w.cfg.Home(ctx, v.team, v.user, w.owner(v.team, v.user)))
 	text, err := json.Marshal(view)
 	if err != nil {
 		return false, err
