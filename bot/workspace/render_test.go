@@ -118,16 +118,19 @@ func nastyReply() *rapid.Generator[reply.Reply] {
 }
 
 // Whatever the bot has to say, what goes out keeps every published limit and
-// reaches nobody it should not. Each batch of random replies goes out as direct
-// messages, channel messages and commands.
+// reaches nobody it should not. Random replies go out as direct messages, channel
+// messages, commands, in the place of a progress line, and as notices.
 func TestWhateverIsSaidKeepsTheLimits(t *testing.T) {
 	var replies []reply.Reply
 	rapid.Check(t, func(t *rapid.T) {
 		replies = append(replies, nastyReply().Draw(t, "reply"))
 	})
-	handler := func(_ context.Context, m workspace.Message) reply.Reply {
+	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
 		var i int
 		fmt.Sscan(m.Text, &i)
+		if i%4 == 3 {
+			time.Sleep(3 * time.Second) // a progress line comes first
+		}
 		return replies[i]
 	}
 	adjust := func(c *workspace.Config) {
@@ -147,9 +150,66 @@ func TestWhateverIsSaidKeepsTheLimits(t *testing.T) {
 				b.fake.Command("C1", user, text)
 			}
 		}
+		for i, r := range replies {
+			if i%5 == 0 {
+				p := workspace.Place{Team: fakeworkspace.Team, Channel: noticed, User: "U1"}
+				if err := b.bot.Notify(b.Context(), p, fmt.Sprint(i), r, false); err != nil {
+					t.Error(err)
+				}
+			}
+		}
 		b.pass(10 * time.Minute)
-		if n := len(b.fake.Answers("")) + len(b.fake.Ephemerals()); n != len(replies) {
-			t.Errorf("%d answers to %d questions", n, len(replies))
+		notices := (len(replies) + 4) / 5
+		if n := len(b.fake.Answers("")) + len(b.fake.Ephemerals()); n != len(replies)+notices {
+			t.Errorf("%d answers and notices to %d questions and %d notices", n, len(replies), notices)
+		}
+		if n := len(b.fake.Calls("chat.update")); n == 0 && len(replies) > 10 {
+			t.Error("no progress line was replaced, so this test saw no update")
+		}
+		checkAll(b)
+	})
+}
+
+// Whatever the home tab has to show, and whatever is typed into the form, keeps
+// the limits of a view.
+func TestWhateverIsShownKeepsTheLimits(t *testing.T) {
+	var homes []workspace.Home
+	entry := rapid.Custom(func(t *rapid.T) workspace.Entry {
+		e := workspace.Entry{Line: nastyText(4000).Draw(t, "line"), Detail: nastyText(4000).Draw(t, "detail")}
+		for range rapid.SampledFrom([]int{0, 1, 3, 9, 30}).Draw(t, "buttons") {
+			e.Buttons = append(e.Buttons, reply.Button{Label: nastyText(200).Draw(t, "label"), Say: nastyText(2500).Draw(t, "say")})
+		}
+		return e
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		homes = append(homes, workspace.Home{
+			Board: rapid.SliceOfN(entry, 0, 40).Draw(t, "board"),
+			Waits: rapid.SliceOfN(entry, 0, 40).Draw(t, "waits"),
+			HowTo: rapid.SliceOfN(nastyText(4000), 0, 6).Draw(t, "how to ask"),
+		})
+	})
+	home := func(_ context.Context, _, user string, _ bool) workspace.Home {
+		var i int
+		fmt.Sscanf(user, "U%d", &i)
+		return homes[i]
+	}
+	onBench(t, func(c *workspace.Config) { c.Home = home }, func(b *bench) {
+		for i, h := range homes {
+			b.fake.OpenHome(fmt.Sprint("U", i))
+			if len(h.HowTo) > 0 {
+				b.fake.Interact(map[string]any{
+					"type": "block_actions", "team": map[string]any{"id": fakeworkspace.Team}, "user": map[string]any{"id": "U1"}, "trigger_id": fmt.Sprint("t", i),
+					"actions": []map[string]any{{"action_id": "field.what", "value": "x", "action_ts": fmt.Sprintf("1764081294.%06d", i)}},
+					"view": map[string]any{"id": fmt.Sprint("V", i), "hash": "h", "callback_id": "order_form", "state": map[string]any{"values": map[string]any{
+						"what": map[string]any{"field.what": map[string]any{"type": "plain_text_input", "value": strings.ToValidUTF8(strings.Join(h.HowTo, " "), "")}},
+					}}},
+				})
+			}
+			b.pass(time.Second)
+		}
+		published, updated := len(b.fake.Calls("views.publish")), len(b.fake.Calls("views.update"))
+		if published != len(homes) || updated == 0 {
+			t.Errorf("%d home tabs of %d drawn, %d forms checked", published, len(homes), updated)
 		}
 		checkAll(b)
 	})
