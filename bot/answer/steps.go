@@ -43,5 +43,5 @@ func (c *draft) procedure(p *knowledge.Procedure) {
 		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s", i+1, c.text(&p.Head, s.Do, p.Method)))
 		c.caution(s.Cautions...)
 	}
-	c.suggest("settings", "cautions", "why?")
+	c.suggest("settings", "why?", "says who?")
 }

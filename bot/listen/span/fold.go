@@ -15,6 +15,7 @@ var plainSigns = strings.NewReplacer(
 	"\u2018", "'", "\u2019", "'", "\u2032", "'", "\u02b9", "'", "`", "'", "\u00b4", "'",
 	"\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-", "\u2014", " - ", "\u2212", "-",
 	"\u00d7", "x", "\u2715", "x", "\u2044", "/", "\u00ba", "\u00b0",
+	"\u00bf", " ", "\u00a1", " ", // the opening marks of Spanish
 )
 
 // Clean returns text without control, zero-width and direction marks, in

@@ -191,20 +191,20 @@ func (r *Reader) learn(base *knowledge.Base) {
 		foreign[lang].dictionary(d)
 	}
 	langs := slices.Sorted(maps.Keys(foreign))
-	written := func(phrase string, lang string) *vocabulary {
-		if v := foreign[lang]; v != nil {
-			return v
-		}
+	written := func(phrases ...string) *vocabulary { // in the language that knows more of the words
 		for _, l := range langs {
-			if foreign[l].more(own, phrase) {
+			if foreign[l].more(own, phrases) {
 				return foreign[l]
 			}
 		}
 		return own
 	}
 	for _, c := range base.Cues {
+		v := foreign[c.Lang]
+		if v == nil {
+			v = written(c.Phrases...)
+		}
 		for _, p := range c.Phrases {
-			v := written(p, c.Lang)
 			for _, part := range withoutSlots(p) {
 				v.wording(part)
 			}
@@ -212,7 +212,7 @@ func (r *Reader) learn(base *knowledge.Base) {
 	}
 	for _, h := range heads(base) {
 		for _, n := range names(h) {
-			own.wording(n)
+			written(n).wording(n)
 		}
 	}
 	for _, c := range base.Corrections {
@@ -228,17 +228,19 @@ func (r *Reader) learn(base *knowledge.Base) {
 	}
 }
 
-// more reports whether v knows more words of a phrase than other does.
-func (v *vocabulary) more(other *vocabulary, phrase string) bool {
+// more reports whether v knows more words of phrases than other does.
+func (v *vocabulary) more(other *vocabulary, phrases []string) bool {
 	n := 0
-	for w := range strings.FieldsSeq(phrase) {
-		_, here := v.ranks[w]
-		_, there := other.ranks[w]
-		switch {
-		case here && !there:
-			n++
-		case there && !here:
-			n--
+	for _, phrase := range phrases {
+		for w := range strings.FieldsSeq(phrase) {
+			_, here := v.ranks[w]
+			_, there := other.ranks[w]
+			switch {
+			case here && !there:
+				n++
+			case there && !here:
+				n--
+			}
 		}
 	}
 	return n > 0
