@@ -5,8 +5,11 @@ import (
 	"strings"
 	"testing"
 
+	desks "presshand/bot/answer"
 	"presshand/bot/bottest/questions"
+	"presshand/bot/listen"
 	"presshand/bot/reply"
+	"presshand/knowledge/shop"
 )
 
 // english are common words of English that are no Spanish ones. An inch is
@@ -31,6 +34,37 @@ func TestSpanishHoldsNoEnglish(t *testing.T) {
 		t.Errorf("%d Spanish questions in the tune set, fewer than 90: tune-spanish.yaml or tune-spanish-2.yaml is gone", n)
 	}
 }
+
+// The questions of the tune set that were typed in English are answered in
+// Spanish for someone who chose that, through and through. What an answer
+// quotes of the question stays as it was typed.
+func TestSpanishByChoiceHoldsNoEnglish(t *testing.T) {
+	house, cases := open(t)
+	profile := shop.Example()
+	desk, err := desks.New(house.Base, profile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	listener := listen.New(house.Base, profile)
+	n := 0
+	for _, c := range cases {
+		if c.Set != questions.Tune || c.Lang != "" || len(c.After) > 0 {
+			continue
+		}
+		n++
+		ask := listener.Listen(c.Ask, listen.Memory{}, questions.Now).Asks[0]
+		ask.Lang = "es"
+		r := desk.Answer(t.Context(), ask, desks.Turn{Now: questions.Now, Owner: true})
+		if found := english.FindStringSubmatch(quoted.ReplaceAllString(shown(r), "")); found != nil {
+			t.Errorf("%q: %q in\n%s", c.Ask, found[1], shown(r))
+		}
+	}
+	if n < 300 {
+		t.Errorf("%d English questions in the tune set, fewer than 300", n)
+	}
+}
+
+var quoted = regexp.MustCompile(`"[^"]*"`)
 
 // shown is all a face can show of a reply, but for the titles of its sources.
 func shown(r reply.Reply) string {

@@ -24,7 +24,7 @@ func (c *draft) convert() {
 	}
 	from, _ := inUnit(v.Kind, v.Value, v.From)
 	c.fact(reply.Fact{Name: "converted", Value: round(value), Unit: to, Source: reply.Source{Kind: "computed"}})
-	c.say("converted", "{to} ({from}).", "to", written(value, to), "from", written(from, v.From))
+	c.say("converted", "{to} ({from}).", "to", c.written(value, to), "from", c.written(from, v.From))
 	c.suggest("settings", "steps")
 }
 
@@ -67,7 +67,7 @@ func inUnit(kind string, v float64, to string) (float64, bool) {
 
 // written shows a converted value: whole degrees and millimetres, else two
 // decimals.
-func written(v float64, to string) string {
+func (c *draft) written(v float64, to string) string {
 	switch to {
 	case "F", "C":
 		return rounded(v) + " °" + to
@@ -76,6 +76,6 @@ func written(v float64, to string) string {
 	case "g/m2":
 		return plain(float64(int(v*10+0.5))/10) + " g/m²"
 	default:
-		return plain(v) + " " + to
+		return plain(v) + " " + c.noun(to)
 	}
 }

@@ -215,7 +215,7 @@ var (
 	numeral = regexp.MustCompile(`\d+(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?`)
 	// behind is what may stand between a number and its unit: the other end of
 	// a range, the other side of a print.
-	behind = regexp.MustCompile(`^(?:\s?(?:-|\x{2013}|to|x|or|and)\s?\d+(?:\.\d+)?)?\s?(°F|°C|in|mm|cm|s|min|h|oz/yd²|oz/yd2|g/m²|g/m2|F|C|%)(?:[^A-Za-z0-9/]|$)`)
+	behind = regexp.MustCompile(`^(?:\s?(?:-|\x{2013}|to|x|or|and|a|o|y)\s?\d+(?:\.\d+)?)?\s?(°F|°C|in|pulg|mm|cm|s|min|h|oz/yd²|oz/yd2|g/m²|g/m2|F|C|%)(?:[^A-Za-z0-9/]|$)`)
 	// size is what makes a number part of a word: "2XL", "12M", "3rd".
 	size    = regexp.MustCompile(`^(?:X{1,3}L?|[TMLS]|st|nd|rd|th)\b`)
 	ordinal = regexp.MustCompile(`(?m)(?:^|[:·;]\s)\s*(\d{1,2})[.)]?\s`)
@@ -253,7 +253,7 @@ func numbersOf(text string) []shown {
 			n.decimals = len(frac)
 		}
 		if m := behind.FindStringSubmatch(text[at[1]:]); m != nil {
-			n.unit = strings.NewReplacer("°", "", "²", "2").Replace(m[1])
+			n.unit = strings.NewReplacer("°", "", "²", "2", "pulg", "in").Replace(m[1])
 			n.text += " " + n.unit
 		}
 		out = append(out, n)
