@@ -186,28 +186,34 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 	case pg.Rest != "":
 		pg.note("The whole answer is in " + restFile + ".")
 	}
+	files := r.Files
+	if pg.Rest != "" {
+		files = append(files[:len(files):len(files)], reply.File{Name: restFile, Type: "text/plain", Alt: "the whole answer as text", Data: []byte(pg.Rest)})
+	}
+	state := stateDone
+	if len(files) > 0 {
+		state = stateFiles // so that after a restart it is looked which are there
+	}
+	resumed := at != nil && at.state == stateFiles
 	switch {
 	case p.Reply != "":
 		return w.out.whisper(ctx, p, pg)
+	case resumed: // its text stands
 	case at != nil:
-		err := w.out.update(ctx, *at, id, stateDone, pg)
+		err := w.out.update(ctx, *at, id, state, pg)
 		if saidGone(err) {
-			_, err = w.out.post(ctx, p, id, stateDone, pg) // somebody deleted the progress line
+			_, err = w.out.post(ctx, p, id, state, pg) // somebody deleted the progress line
 		}
 		if err != nil {
 			return err
 		}
 	default:
-		if _, err := w.out.post(ctx, p, id, stateDone, pg); err != nil {
+		if _, err := w.out.post(ctx, p, id, state, pg); err != nil {
 			return err
 		}
 	}
-	files := r.Files
-	if pg.Rest != "" {
-		files = append(files[:len(files):len(files)], reply.File{Name: restFile, Type: "text/plain", Alt: "the whole answer as text", Data: []byte(pg.Rest)})
-	}
 	for _, f := range files {
-		if err := w.out.upload(ctx, p, f); err != nil {
+		if err := w.attach(ctx, p, f, resumed); err != nil {
 			if ctx.Err() != nil {
 				return err
 			}
@@ -216,6 +222,18 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 		}
 	}
 	return nil
+}
+
+// attach puts a file beside the answer, unless it is there from before a
+// restart.
+func (w *Workspace) attach(ctx context.Context, p Place, f reply.File, again bool) error {
+	if again {
+		there, err := w.out.uploaded(ctx, p, f.Name)
+		if err != nil || there {
+			return err
+		}
+	}
+	return w.out.upload(ctx, p, f)
 }
 
 // reach opens the direct channel where a place names a user instead of a

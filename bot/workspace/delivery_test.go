@@ -2,6 +2,7 @@ package workspace_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"strings"
@@ -547,4 +548,77 @@ func TestNoticeMentionsWhoeverAsked(t *testing.T) {
 			t.Errorf("blocks %s", notice.Blocks)
 		}
 	})
+}
+
+// An inbox that can't note what is done, as when the program is killed before.
+type forgetful struct{ workspace.Inbox }
+
+func (forgetful) Done(context.Context, string) error { return errors.New("killed") }
+
+// Broken off between the answer and its pictures, the bot uploads after the
+// restart what is not there yet, and posts nothing twice.
+func TestPicturesComeAfterARestart(t *testing.T) {
+	pictures := func(ctx context.Context, m workspace.Message) reply.Reply {
+		r := echo(ctx, m)
+		for _, name := range []string{"sheets.png", "timeline.png"} {
+			r.Files = append(r.Files, reply.File{Name: name, Type: "image/png", Alt: "what is shown", Data: []byte(name)})
+		}
+		return r
+	}
+	for _, row := range []struct {
+		name   string
+		there  int // uploads before the restart
+		direct bool
+		fault  fakeworkspace.Fault
+	}{
+		{"before the first", 0, false, fakeworkspace.Fault{Method: "files.getUploadURLExternal", Status: 500, Times: -1}},
+		{"between the two", 1, false, fakeworkspace.Fault{Method: "files.getUploadURLExternal", Status: 500, Skip: 1, Times: -1}},
+		{"between the two, in a direct channel", 1, true, fakeworkspace.Fault{Method: "files.getUploadURLExternal", Status: 500, Skip: 1, Times: -1}},
+		{"after the last", 2, false, fakeworkspace.Fault{Method: "none"}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			inbox := workspace.NewMemoryInbox() // stands for a lasting one
+			first := func(c *workspace.Config) {
+				c.Handler, c.Inbox, c.Drain = workspace.HandlerFunc(pictures), forgetful{inbox}, 100*time.Millisecond
+			}
+			onBench(t, first, func(b *bench) {
+				b.fake.Fail(row.fault)
+				say := fakeworkspace.Say{Channel: "C1", User: "U1", Text: mention + "sheets"}
+				if row.direct {
+					say.Channel = "D1"
+				}
+				ts := b.fake.Write(say)
+				b.pass(time.Second)
+				if err := b.stop(); err != nil {
+					t.Fatal(err)
+				}
+				uploads := func() (names []string) {
+					for _, m := range b.fake.Messages(say.Channel) {
+						for _, f := range m.Files {
+							if !row.direct && m.Thread != ts {
+								t.Errorf("%s is in thread %q", f.Name, m.Thread)
+							}
+							names = append(names, f.Name)
+						}
+					}
+					return names
+				}
+				if n := len(uploads()); n != row.there {
+					t.Fatalf("%d uploads before the restart, want %d", n, row.there)
+				}
+				b.fake.Heal()
+				b.start(func(c *workspace.Config) { c.Handler, c.Inbox = workspace.HandlerFunc(pictures), inbox })
+				b.pass(time.Minute)
+				if diff := cmp.Diff([]string{"sheets.png", "timeline.png"}, uploads()); diff != "" {
+					t.Errorf("uploads (-want +got):\n%s", diff)
+				}
+				if n := len(b.fake.Answers(say.Channel)); n != 1 {
+					t.Errorf("%d answers", n)
+				}
+				if open, _ := inbox.Open(b.Context()); len(open) != 0 {
+					t.Errorf("still open: %d", len(open))
+				}
+			})
+		})
+	}
 }

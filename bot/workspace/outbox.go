@@ -11,6 +11,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 
@@ -26,7 +27,8 @@ const metadataType = "presshand_answer"
 // States of a post.
 const (
 	stateWorking = "working" // a progress line that the answer will replace
-	stateDone    = "done"
+	stateFiles   = "files"   // the answer, whose files are uploaded after it
+	stateDone    = "done"    // the answer, to which nothing is to come
 )
 
 // An outbox sends. It keeps the platform's pace, obeys its delays, and never
@@ -390,6 +392,15 @@ func (o *outbox) upload(ctx context.Context, p Place, f reply.File) error {
 		}
 		return err
 	})
+}
+
+// uploaded reports whether a file of that name was put beside the answer
+// before.
+func (o *outbox) uploaded(ctx context.Context, p Place, name string) (bool, error) {
+	_, there, err := o.find(ctx, p, func(m slack.Message) bool {
+		return slices.ContainsFunc(m.Files, func(f slack.File) bool { return f.Name == name })
+	})
+	return there, err
 }
 
 func holdsFile(m slack.Message, id string) bool {
