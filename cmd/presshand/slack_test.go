@@ -3,6 +3,10 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
 	"io"
 	"net/http"
 	"regexp"
@@ -117,5 +121,85 @@ func TestSlackCommand(t *testing.T) {
 		if strings.Contains(log.String(), secret) {
 			t.Errorf("the log holds %q:\n%s", secret, log)
 		}
+	}
+}
+
+// With --http the command joins without a socket: what is signed right is
+// answered through the same handler, what is not is refused, and so is a copy.
+func TestSlackCommandOverHTTP(t *testing.T) {
+	fake := fakeworkspace.Start()
+	defer fake.Close()
+	api, err := fake.ListenTCP("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const secret = "the app's signing secret"
+	env := map[string]string{"SLACK_BOT_TOKEN": fakeworkspace.BotToken, "SLACK_SIGNING_SECRET": secret}
+	address := freeAddress(t)
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan int, 1)
+	go func() {
+		ended <- Run(ctx, []string{"slack", "--http", "--listen", address, "--api-url", "http://" + api + "/api/", "--data", t.TempDir()},
+			func(name string) string { return env[name] }, Streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard})
+	}()
+	waitUntil(t, "a ready bot", func() bool {
+		resp, err := http.Get("http://" + address + "/readyz")
+		if err != nil {
+			return false
+		}
+		resp.Body.Close()
+		return resp.StatusCode == http.StatusOK
+	})
+	now := time.Now()
+	post := func(n int, secret string, age time.Duration, sign bool) int {
+		ts := now.Add(-age).Unix()
+		body := fmt.Sprintf(`{"type":"event_callback","team_id":%q,"event_id":"Ev%d","event":{"type":"message","channel":"D%d","channel_type":"im","user":"U1","text":"24 black cotton tees, 9x7 front","ts":"1764081294.%06d"}}`, fakeworkspace.Team, n, n, n)
+		req, err := http.NewRequest(http.MethodPost, "http://"+address+"/events", strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Content-Type", "application/json")
+		if sign {
+			mac := hmac.New(sha256.New, []byte(secret))
+			fmt.Fprintf(mac, "v0:%d:%s", ts, body)
+			req.Header.Set("X-Slack-Request-Timestamp", fmt.Sprint(ts))
+			req.Header.Set("X-Slack-Signature", "v0="+hex.EncodeToString(mac.Sum(nil)))
+		}
+		resp, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		resp.Body.Close()
+		return resp.StatusCode
+	}
+	for _, row := range []struct {
+		name string
+		code int
+		want int
+	}{
+		{"signed right", post(1, secret, time.Minute, true), 200},
+		{"the same again", post(1, secret, time.Minute, true), 409},
+		{"signed with another secret", post(2, "a guess", 0, true), 401},
+		{"not signed", post(3, secret, 0, false), 401},
+		{"six minutes old", post(4, secret, 6*time.Minute, true), 401},
+		{"four minutes old", post(5, secret, 4*time.Minute, true), 200},
+	} {
+		if row.code != row.want {
+			t.Errorf("%s: status %d, want %d", row.name, row.code, row.want)
+		}
+	}
+	waitUntil(t, "the answers", func() bool { return len(fake.Answers("D1"))+len(fake.Answers("D5")) == 2 })
+	stop()
+	if code := <-ended; code != exitDone {
+		t.Errorf("exit status %d", code)
+	}
+	if n := len(fake.Answers("")); n != 2 {
+		t.Errorf("%d answers, want 2", n)
+	}
+	if !strings.Contains(fake.Answers("D1")[0].Text, "Kept as order 1.") {
+		t.Errorf("answered %q", fake.Answers("D1")[0].Text)
+	}
+	if n := fake.Sockets() + len(fake.Opened()); n != 0 {
+		t.Error("a socket was opened")
 	}
 }
