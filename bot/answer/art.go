@@ -162,10 +162,10 @@ func (d *Desk) AnswerArt(in Inspected, ask listen.Ask, turn Turn) reply.Reply {
 	size := c.style().Size(unit.Millimetres(r.Print.Width), unit.Millimetres(r.Print.Height))
 	what := ""
 	if in.Wish.Method != "" {
-		what = c.phrase("art-for", " for {method}", "method", c.noun(in.Wish.Method))
+		what = " " + c.phrase("art-for", "for {method}", "method", c.noun(in.Wish.Method))
 	}
 	if in.Wish.Blank.Known {
-		what += c.phrase("art-on", " on {blank}", "blank", c.describe(c.thing(ask.Subject), 1))
+		what += " " + c.phrase("art-on", "on {blank}", "blank", c.describe(c.thing(ask.Subject), 1))
 	}
 	c.say("art-verdict", "{verdict}: {ppi} ppi at {size}{what}.", "verdict", upper(c.noun(string(r.Verdict))), "ppi", rounded(ppi), "size", size, "what", what)
 	for i, f := range r.Findings {

@@ -120,11 +120,11 @@ func (c *draft) gang(p sheet.Problem, limit int) {
 	lead := ""
 	switch {
 	case limit > 0 && plan.Sheets <= limit:
-		lead = c.phrase("yes-they-fit", "Yes: ")
+		lead = c.phrase("yes-they-fit", "Yes:") + " "
 	case limit > 0 && plan.AtLeast > limit:
-		lead = c.phrase("no-they-dont", "No: ")
+		lead = c.phrase("no-they-dont", "No:") + " "
 	case limit > 0:
-		lead = c.phrase("not-found", "Not that I can find: ")
+		lead = c.phrase("not-found", "Not that I can find:") + " "
 	}
 	c.say("gang", "{lead}{sheets} {sheet} {word} for {pieces}{fewest}; {used} of the paper is used.", "lead", lead, "sheets", fmt.Sprint(plan.Sheets), "sheet", c.noun(p.Sheet.Name),
 		"word", c.noun(plural(plan.Sheets, "sheet")), "pieces", c.and(names), "fewest", c.fewest(plan), "used", c.percent("used", plan.Used))
@@ -139,7 +139,7 @@ func (c *draft) fewest(plan sheet.Plan) string {
 		return c.phrase("fewest", ", the fewest possible")
 	}
 	c.computed("at_least", plan.AtLeast, "count")
-	return c.phrase("at-least", " (at least {n} are needed)", "n", fmt.Sprint(plan.AtLeast))
+	return " " + c.phrase("at-least", "(at least {n} are needed)", "n", fmt.Sprint(plan.AtLeast))
 }
 
 // fillLine says what would fill the room that is left before another sheet is

@@ -3,7 +3,9 @@ package answer
 import (
 	"bytes"
 	"fmt"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -160,6 +162,15 @@ func (c *draft) whatIf(done Costed) {
 	text := lower(c.said())
 	s := c.ask.Subject
 	presses, staff := s.Presses, s.People
+	if m := hands.FindStringSubmatch(text); m != nil && presses+staff == 0 { // said in another language
+		n, _ := strconv.Atoi(m[1])
+		if strings.HasPrefix(m[2], "press") {
+			presses = n
+		} else {
+			staff = n
+		}
+		s.Number = 0
+	}
 	if presses == 0 && staff == 0 {
 		if strings.Contains(text, "press") { // "on another press"
 			presses = flatPresses(shop.Presses) + 1
@@ -203,6 +214,9 @@ func (c *draft) whatIf(done Costed) {
 	c.say("as-it-is", "As the shop is now: {when}.", "when", c.when(was))
 	c.suggest("what is the slow step?", "timeline")
 }
+
+// hands are a number of people or presses, at most two digits.
+var hands = regexp.MustCompile(`\b(\d{1,2}) (people|person|presses|press)\b`)
 
 func people(n int) string {
 	if n == 1 {

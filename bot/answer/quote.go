@@ -406,7 +406,7 @@ func (c *draft) workTable(done Costed) {
 		made = c.phrase("made-prints", "{n}, {make} prints", "n", fmt.Sprint(l.Quantity), "make", fmt.Sprint(q.Make))
 		c.computed("spares", spare, "count")
 	} else if spare > 0 {
-		made += c.phrase("made-spare", " ({n} spare)", "n", fmt.Sprint(spare))
+		made += " " + c.phrase("made-spare", "({n} spare)", "n", fmt.Sprint(spare))
 		c.computed("spares", spare, "count")
 	}
 	c.fetchLine(done)
@@ -769,7 +769,7 @@ func (c *draft) extrasIn(q price.Plan) string {
 	if x == "" {
 		return ""
 	}
-	return c.phrase("extras-in", " ({extras} in it)", "extras", x)
+	return " " + c.phrase("extras-in", "({extras} in it)", "extras", x)
 }
 
 // extras lists what is charged besides the pieces.

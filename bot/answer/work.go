@@ -229,7 +229,7 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 			best, ok := plan.Best()
 			instead := ""
 			if ok {
-				instead = c.phrase("quote-instead", " Shall I quote {method} instead?", "method", c.a(c.noun(c.methodName(best.Method))))
+				instead = " " + c.phrase("quote-instead", "Shall I quote {method} instead?", "method", c.a(c.noun(c.methodName(best.Method))))
 			}
 			lack := &Lack{Missing: "method", Ask: c.phrase("method-out", "{method} won't do on {thing}: {because}{instead}", "method", upper(c.noun(c.methodName(id))),
 				"thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(x) })), "instead", instead)}
