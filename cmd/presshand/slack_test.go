@@ -196,7 +196,7 @@ func TestSlackCommandOverHTTP(t *testing.T) {
 	if n := len(fake.Answers("")); n != 2 {
 		t.Errorf("%d answers, want 2", n)
 	}
-	if !strings.Contains(fake.Answers("D1")[0].Text, "Kept as order 1.") {
+	if !strings.Contains(fake.Answers("D1")[0].Text, "Kept as order") {
 		t.Errorf("answered %q", fake.Answers("D1")[0].Text)
 	}
 	if n := fake.Sockets() + len(fake.Opened()); n != 0 {
