@@ -393,3 +393,27 @@ func literal(e ast.Expr) (string, bool) {
 	s, err := strconv.Unquote(b.Value)
 	return s, err == nil
 }
+
+// A wish for the board or the plan is read in English words, whatever language
+// it was typed in.
+func TestSpanishIsReadForTheBoard(t *testing.T) {
+	d := testDesk(t, nil)
+	for text, want := range map[string]string{
+		"¿y con dos personas?":     "2 people",
+		"Promete el pedido #12":    "promise",
+		"marca listo el pedido 12": "ready order 12",
+		"cancela el pedido 7":      "drop order 7",
+		"pedido 12 entregado":      "order 12 picked up",
+	} {
+		c := &draft{Desk: d}
+		c.ask.Lang, c.ask.Text = spanish, text
+		if got := c.said(); !strings.Contains(got, want) {
+			t.Errorf("%q is read as %q, without %q", text, got, want)
+		}
+	}
+	c := &draft{Desk: d}
+	c.ask.Lang, c.ask.Text = spanish, "espera de 10 min para las playeras del coro."
+	if got, want := c.saidAfter("for"), "las playeras del coro"; got != want {
+		t.Errorf("the wait is for %q, not %q", got, want)
+	}
+}
