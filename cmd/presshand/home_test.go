@@ -4,16 +4,17 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
 )
 
 // A desk that counts how often the home tabs are drawn; drawing takes a while.
-type drawn struct{ times int }
+type drawn struct{ times atomic.Int64 }
 
 func (d *drawn) RedrawHomes(ctx context.Context) error {
-	d.times++
+	d.times.Add(1)
 	select {
 	case <-time.After(5 * time.Second):
 	case <-ctx.Done():
@@ -32,23 +33,23 @@ func TestHomeTabsAreRedrawnSeldom(t *testing.T) {
 		tabs := &drawn{}
 		go h.redraw(ctx, tabs, slog.New(slog.DiscardHandler))
 		time.Sleep(time.Minute)
-		began := tabs.times
+		began := tabs.times.Load()
 		for i := range 60 {
 			say(h, false, true, fmt.Sprintf("%d minute wait for batch %d", 5+i, i))
 			time.Sleep(time.Second)
 		}
 		time.Sleep(10 * time.Second)
-		busy := tabs.times - began
+		busy := tabs.times.Load() - began
 		if busy < 5 || busy > 14 {
 			t.Errorf("drawn %d times in a busy minute, where one drawing takes 5 s", busy)
 		}
 		time.Sleep(time.Hour)
-		if n := tabs.times - began - busy; n != 0 {
+		if n := tabs.times.Load() - began - busy; n != 0 {
 			t.Errorf("drawn %d times in an idle hour", n)
 		}
 		say(h, false, true, "24 black cotton tees, 9x7 front")
 		time.Sleep(3 * time.Second)
-		if n := tabs.times - began - busy; n != 1 {
+		if n := tabs.times.Load() - began - busy; n != 1 {
 			t.Errorf("drawn %d times after an order, want once", n)
 		}
 	})
