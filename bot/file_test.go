@@ -67,8 +67,11 @@ func TestFileFlowsIntoQuote(t *testing.T) {
 	if seen.Topic != "art" || !strings.Contains(seen.Lines[0], "150 ppi at 8 x 8 in") {
 		t.Fatalf("topic %q: %s", seen.Topic, seen.Text())
 	}
-	if len(seen.Files) != 1 || seen.Files[0].Alt == "" || !bytes.HasPrefix(seen.Files[0].Data, []byte("\x89PNG")) {
-		t.Errorf("%d pictures", len(seen.Files))
+	if len(seen.Files) != 1 || seen.Files[0].Alt == "" {
+		t.Fatalf("%d pictures", len(seen.Files))
+	}
+	if data, err := seen.Files[0].Draw(); err != nil || !bytes.HasPrefix(data, []byte("\x89PNG")) {
+		t.Errorf("%d bytes of no PNG, %v", len(data), err)
 	}
 	measured := say("24 black cotton tees, 8x8 front")
 	toner := func(r reply.Reply) string {
@@ -86,6 +89,34 @@ func TestFileFlowsIntoQuote(t *testing.T) {
 	b = other
 	if without := toner(reply.Reply{}); with == without {
 		t.Errorf("toner costs %s with the art measured and without", with)
+	}
+}
+
+// The picture of an answer can be drawn whenever it is wanted, also after other
+// answers, and is the same each time.
+func TestPicturesAreDrawnWhenWanted(t *testing.T) {
+	b := testBot(t, desks.WithPictures())
+	say := func(text string) reply.Reply {
+		return b.Handle(context.Background(), bot.Message{Text: text, Conversation: "c", User: "u"})
+	}
+	for _, text := range []string{"24 black cotton tees, 9x7 front", "timeline", "sheets for 50 of 3x3 in", "what does red look like on a yellow tee"} {
+		r := say(text)
+		say("make it 60")
+		if len(r.Files) == 0 {
+			t.Errorf("%q: no picture with %q", text, r.Text())
+		}
+		for _, f := range r.Files {
+			first, err := f.Draw()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if img, err := png.Decode(bytes.NewReader(first)); err != nil || img.Bounds().Dx() < 300 {
+				t.Errorf("%q: %s is no picture: %v", text, f.Name, err)
+			}
+			if again, err := f.Draw(); err != nil || !bytes.Equal(first, again) {
+				t.Errorf("%q: %s is drawn another way the second time, %v", text, f.Name, err)
+			}
+		}
 	}
 }
 

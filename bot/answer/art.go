@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -185,10 +186,21 @@ func (d *Desk) AnswerArt(in Inspected, ask listen.Ask, turn Turn) reply.Reply {
 		c.say("art-largest", "At {ppi} ppi it goes up to {size}.", "ppi", rounded(l.PPI), "size", c.style().Size(unit.Millimetres(l.Width), unit.Millimetres(l.Height)))
 	}
 	if c.pictures {
-		c.png("art.png", "The art on the blank's colour, trouble spots ringed and numbered", in.Art.Draw(r, in.Wish))
+		c.artPicture(in)
 	}
 	c.suggest("quote it", "which method?", "how thin can lines be?")
 	return c.finish()
+}
+
+// artPicture adds the art with its trouble spots. It is drawn at once: to draw it
+// later, the whole art would be held in memory until its answer is posted.
+func (c *draft) artPicture(in Inspected) {
+	var buf bytes.Buffer
+	if err := in.Art.Draw(in.Report, in.Wish).PNG(&buf); err != nil {
+		c.r.Note = err.Error()
+		return
+	}
+	c.r.Files = append(c.r.Files, reply.File{Name: "art.png", Type: "image/png", Alt: "The art on the blank's colour, trouble spots ringed and numbered", Draw: reply.Drawn(buf.Bytes())})
 }
 
 // mostFindings keeps the list readable on a phone; the picture shows the rest.

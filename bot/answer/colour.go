@@ -6,6 +6,7 @@ import (
 	"presshand/bot/reply"
 	"presshand/knowledge"
 	"presshand/planner/colour"
+	"presshand/planner/picture"
 	"presshand/planner/unit"
 )
 
@@ -91,7 +92,7 @@ func (c *draft) forecast(art, blank string) {
 		}
 		c.swatch(m, plan.Swatches[0], art, blank)
 		if c.pictures {
-			c.png("colours-"+m.ID+".png", upper(art)+" before and after "+m.Name+" on "+blank, colour.Draw(p, plan))
+			c.png("colours-"+m.ID+".png", upper(art)+" before and after "+m.Name+" on "+blank, func() *picture.Canvas { return colour.Draw(p, plan) })
 		}
 	}
 	c.suggest("which method?", "why?")

@@ -297,7 +297,7 @@ func (c *draft) sheetPicture(p sheet.Problem, plan sheet.Plan) {
 	if !c.pictures {
 		return
 	}
-	c.png(fmt.Sprintf("sheets-%d.png", len(c.r.Files)+1), fmt.Sprintf("%d pieces on %d %s sheets", len(plan.Places), plan.Sheets, p.Sheet.Name), sheet.Draw(p, plan))
+	c.png(fmt.Sprintf("sheets-%d.png", len(c.r.Files)+1), fmt.Sprintf("%d pieces on %d %s sheets", len(plan.Places), plan.Sheets, p.Sheet.Name), func() *picture.Canvas { return sheet.Draw(p, plan) })
 }
 
 // timelinePicture adds the press plan, one lane a resource.
@@ -305,14 +305,16 @@ func (c *draft) timelinePicture(p press.Plan) {
 	if !c.pictures {
 		return
 	}
-	c.png("timeline.png", "Timeline of "+p.Start.Format("Mon 15:04")+" to "+p.Finish.Format("Mon 15:04")+", one lane a printer, press, person and the rack", press.Draw(p))
+	c.png("timeline.png", "Timeline of "+p.Start.Format("Mon 15:04")+" to "+p.Finish.Format("Mon 15:04")+", one lane a printer, press, person and the rack", func() *picture.Canvas { return press.Draw(p) })
 }
 
-func (c *draft) png(name, alt string, canvas *picture.Canvas) {
-	var buf bytes.Buffer
-	if err := canvas.PNG(&buf); err != nil {
-		c.r.Note = err.Error()
-		return
-	}
-	c.r.Files = append(c.r.Files, reply.File{Name: name, Type: "image/png", Alt: alt, Data: buf.Bytes()})
+// png adds a picture that is drawn when a face wants it: drawing takes longer
+// than all the rest of an answer. What draw holds on to lasts as long as the
+// reply, so it should be small.
+func (c *draft) png(name, alt string, draw func() *picture.Canvas) {
+	c.r.Files = append(c.r.Files, reply.File{Name: name, Type: "image/png", Alt: alt, Draw: func() ([]byte, error) {
+		var buf bytes.Buffer
+		err := draw().PNG(&buf)
+		return buf.Bytes(), err
+	}})
 }

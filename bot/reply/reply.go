@@ -113,7 +113,15 @@ type File struct {
 	Name string // "sheets.png"
 	Type string // "image/png"
 	Alt  string // what it shows, in words
-	Data []byte
+	// Draw makes what the file holds, the same each time. It may take some
+	// hundredths of a second and megabytes of memory, so that a face calls it
+	// only where it shows the file, and after it has shown the text.
+	Draw func() ([]byte, error) `json:"-"`
+}
+
+// Drawn is the Draw of a file whose bytes are there already.
+func Drawn(data []byte) func() ([]byte, error) {
+	return func() ([]byte, error) { return data, nil }
 }
 
 // A Button offers a follow-up; pressing it is the same as sending Say.

@@ -220,7 +220,7 @@ func TestConversationsLast(t *testing.T) {
 	o := order("choir", 24)
 	m := bot.Remembered{
 		Memory: listen.Memory{Last: &listen.Ask{Topic: "quote", Text: "24 tees", Order: listen.OrderReading{Order: o, IsOrder: true}}, Order: &o, Missing: "fibre"},
-		Reply:  &reply.Reply{Question: "24 tees", Outcome: reply.Answered, Topic: "quote", Lines: []string{"14.80 each."}, Tables: []reply.Table{{Header: []string{"a"}, Rows: [][]string{{"b"}}}}, Files: []reply.File{{Name: "x.png", Data: []byte("large")}}},
+		Reply:  &reply.Reply{Question: "24 tees", Outcome: reply.Answered, Topic: "quote", Lines: []string{"14.80 each."}, Tables: []reply.Table{{Header: []string{"a"}, Rows: [][]string{{"b"}}}}, Files: []reply.File{{Name: "x.png", Draw: reply.Drawn([]byte("large"))}}},
 	}
 	s.Put("T1/D1/", m)
 	s.Close()

@@ -23,7 +23,7 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 			w.done(ctx, k.item)
 		}
 	}()
-	c := k.call
+	c := &k.call
 	c.msg.Owner = w.owner(c.msg.Team, c.msg.User)
 	c.msg.Files = w.files.attach(c.msg.Files)
 	if c.msg.Text == "" && len(c.msg.Files) == 0 {
@@ -33,16 +33,16 @@ func (w *Workspace) answer(ctx context.Context, k kept, again bool) {
 		w.done(ctx, k.item)
 		return
 	}
-	outcome, err := w.turn(ctx, c, postID(k.item.ID()), again)
+	outcome, took, err := w.turn(ctx, k, again)
 	if err != nil {
 		if ctx.Err() != nil {
 			return // stopped; the inbox keeps it
 		}
 		w.log.Error("answer not delivered", "kind", c.msg.Kind, "error", err)
-		outcome = "failed"
+		outcome, took = "failed", time.Since(k.item.At)
 	}
 	w.done(ctx, k.item)
-	w.meter.Question(c.msg.Kind, outcome, time.Since(k.item.At))
+	w.meter.Question(c.msg.Kind, outcome, took)
 }
 
 // owner reports whether a user is an owner of the shop. Ids of users are unique
@@ -65,11 +65,13 @@ func (w *Workspace) spokenTo(ctx context.Context, m Message) bool {
 	return joined
 }
 
-// turn asks the handler and delivers what it says.
-func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (outcome string, err error) {
+// turn asks the handler and delivers what it says: the text first, then what is
+// to be drawn. It returns how long the text took since the message came.
+func (w *Workspace) turn(ctx context.Context, k kept, again bool) (outcome string, took time.Duration, err error) {
+	c, id := k.call, postID(k.item.ID())
 	p, err := w.reach(ctx, c.place)
 	if err != nil {
-		return "", err
+		return "", 0, err
 	}
 	ctx, cancel := context.WithTimeout(ctx, giveUpAfter)
 	defer cancel()
@@ -77,11 +79,11 @@ func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (ou
 	if again && p.Reply == "" {
 		found, ok, err := w.out.find(ctx, p, func(m slack.Message) bool { return isPost(m, id) })
 		if err != nil {
-			return "", fmt.Errorf("look up an earlier answer: %w", err)
+			return "", 0, fmt.Errorf("look up an earlier answer: %w", err)
 		}
 		if ok && found.state == stateDone {
 			w.join(ctx, c.msg)
-			return "repeat", nil
+			return "repeat", time.Since(k.item.At), nil
 		}
 		if ok {
 			at = &found
@@ -89,17 +91,20 @@ func (w *Workspace) turn(ctx context.Context, c call, id string, again bool) (ou
 	}
 	r, at, err := w.ask(ctx, c.msg, p, id, at)
 	if err != nil {
-		return "", err
+		return "", 0, err
 	}
 	if r.Note != "" {
 		// A note may quote what was asked.
 		w.log.Debug("the handler reports a fault", "note", r.Note)
 	}
-	if err := w.deliver(ctx, p, id, at, r, c.msg.Owner && c.msg.Direct); err != nil {
-		return "", err
+	files, err := w.deliver(ctx, p, id, at, r, c.msg.Owner && c.msg.Direct)
+	if err != nil {
+		return "", 0, err
 	}
+	took = time.Since(k.item.At)
 	w.join(ctx, c.msg)
-	return string(r.Outcome), nil
+	resumed := at != nil && at.state == stateFiles
+	return string(r.Outcome), took, w.attach(ctx, p, files, resumed)
 }
 
 // join remembers the thread, so that follow-ups need no mention.
@@ -118,6 +123,8 @@ const progressLine = "Working it out; the answer will stand here."
 // ask lets the handler answer within its deadline. Where that takes long, a
 // progress line is posted, which the answer then replaces.
 func (w *Workspace) ask(ctx context.Context, m Message, p Place, id string, at *posted) (reply.Reply, *posted, error) {
+	w.easel.asked()
+	defer w.easel.answered()
 	select {
 	case w.workers <- struct{}{}:
 	case <-ctx.Done():
@@ -176,9 +183,9 @@ func faultKind(fault any) string {
 	return fmt.Sprintf("a %T", fault)
 }
 
-// deliver posts an answer, or puts it in the place of the progress line, and
-// uploads its pictures beside it.
-func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted, r reply.Reply, private bool) error {
+// deliver posts an answer's text, or puts it in the place of the progress line,
+// and returns the files that are to stand beside it.
+func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted, r reply.Reply, private bool) ([]reply.File, error) {
 	pg := render(r, private)
 	switch {
 	case pg.Rest != "" && p.Reply != "":
@@ -188,32 +195,33 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 	}
 	files := r.Files
 	if pg.Rest != "" {
-		files = append(files[:len(files):len(files)], reply.File{Name: restFile, Type: "text/plain", Alt: "the whole answer as text", Data: []byte(pg.Rest)})
+		files = append(files[:len(files):len(files)], reply.File{Name: restFile, Type: "text/plain", Alt: "the whole answer as text", Draw: reply.Drawn([]byte(pg.Rest))})
 	}
 	state := stateDone
 	if len(files) > 0 {
 		state = stateFiles // so that after a restart it is looked which are there
 	}
-	resumed := at != nil && at.state == stateFiles
+	var err error
 	switch {
 	case p.Reply != "":
-		return w.out.whisper(ctx, p, pg)
-	case resumed: // its text stands
+		return nil, w.out.whisper(ctx, p, pg)
+	case at != nil && at.state == stateFiles: // its text stands
 	case at != nil:
-		err := w.out.update(ctx, *at, id, state, pg)
+		err = w.out.update(ctx, *at, id, state, pg)
 		if saidGone(err) {
 			_, err = w.out.post(ctx, p, id, state, pg) // somebody deleted the progress line
 		}
-		if err != nil {
-			return err
-		}
 	default:
-		if _, err := w.out.post(ctx, p, id, state, pg); err != nil {
-			return err
-		}
+		_, err = w.out.post(ctx, p, id, state, pg)
 	}
+	return files, err
+}
+
+// attach draws files and puts them beside the answer; of one resumed after a
+// restart, those that are not there yet. It fails only where ctx ends.
+func (w *Workspace) attach(ctx context.Context, p Place, files []reply.File, resumed bool) error {
 	for _, f := range files {
-		if err := w.attach(ctx, p, f, resumed); err != nil {
+		if err := w.attachOne(ctx, p, f, resumed); err != nil {
 			if ctx.Err() != nil {
 				return err
 			}
@@ -224,16 +232,18 @@ func (w *Workspace) deliver(ctx context.Context, p Place, id string, at *posted,
 	return nil
 }
 
-// attach puts a file beside the answer, unless it is there from before a
-// restart.
-func (w *Workspace) attach(ctx context.Context, p Place, f reply.File, again bool) error {
+func (w *Workspace) attachOne(ctx context.Context, p Place, f reply.File, again bool) error {
 	if again {
 		there, err := w.out.uploaded(ctx, p, f.Name)
 		if err != nil || there {
 			return err
 		}
 	}
-	return w.out.upload(ctx, p, f)
+	data, err := w.easel.draw(ctx, f)
+	if err != nil {
+		return err
+	}
+	return w.out.upload(ctx, p, f, data)
 }
 
 // reach opens the direct channel where a place names a user instead of a

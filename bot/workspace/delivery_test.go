@@ -476,7 +476,7 @@ func TestProgressLineShowsAfterTwoSeconds(t *testing.T) {
 func TestPicturesAreUploadedBesideTheAnswer(t *testing.T) {
 	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
 		r := echo(ctx, m)
-		r.Files = []reply.File{{Name: "sheets.png", Type: "image/png", Alt: "two sheets with 24 pieces", Data: []byte("png")}}
+		r.Files = []reply.File{{Name: "sheets.png", Type: "image/png", Alt: "two sheets with 24 pieces", Draw: reply.Drawn([]byte("png"))}}
 		return r
 	}
 	rows := []struct {
@@ -561,7 +561,7 @@ func TestPicturesComeAfterARestart(t *testing.T) {
 	pictures := func(ctx context.Context, m workspace.Message) reply.Reply {
 		r := echo(ctx, m)
 		for _, name := range []string{"sheets.png", "timeline.png"} {
-			r.Files = append(r.Files, reply.File{Name: name, Type: "image/png", Alt: "what is shown", Data: []byte(name)})
+			r.Files = append(r.Files, reply.File{Name: name, Type: "image/png", Alt: "what is shown", Draw: reply.Drawn([]byte(name))})
 		}
 		return r
 	}

@@ -7,6 +7,7 @@
 //
 //	socket or door -> intake (keep, then acknowledge) -> lanes (one a channel,
 //	in order) -> Handler -> render -> outbox (paced, never posted twice)
+//	-> easel (pictures, drawn and uploaded once the text stands)
 //
 // What it promises:
 //

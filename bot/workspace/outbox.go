@@ -351,22 +351,22 @@ func (o *outbox) once(ctx context.Context, method string, do func(context.Contex
 	}
 }
 
-// upload puts a file beside the answer, with its alt text. Only the last of its
+// upload puts a file that holds data beside the answer, with its alt text. Only the last of its
 // three calls shows anything, so only that one is looked up when it breaks off.
-func (o *outbox) upload(ctx context.Context, p Place, f reply.File) error {
-	if len(f.Data) == 0 {
+func (o *outbox) upload(ctx context.Context, p Place, f reply.File, data []byte) error {
+	if len(data) == 0 {
 		return fmt.Errorf("upload %q: the file is empty", f.Name)
 	}
 	var slot *slack.GetUploadURLExternalResponse
 	err := o.tries(ctx, "files.getUploadURLExternal", uploadTries, func(ctx context.Context) (err error) {
 		slot, err = o.api.GetUploadURLExternalContext(ctx, slack.GetUploadURLExternalParameters{
-			FileName: f.Name, FileSize: len(f.Data), AltTxt: cut(clean(f.Alt), maxAlt),
+			FileName: f.Name, FileSize: len(data), AltTxt: cut(clean(f.Alt), maxAlt),
 		})
 		if err != nil {
 			return err
 		}
 		return o.api.UploadToURL(ctx, slack.UploadToURLParameters{
-			UploadURL: slot.UploadURL, Reader: bytes.NewReader(f.Data), Filename: f.Name,
+			UploadURL: slot.UploadURL, Reader: bytes.NewReader(data), Filename: f.Name,
 		})
 	})
 	if err != nil {

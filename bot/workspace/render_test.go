@@ -111,7 +111,7 @@ func nastyReply() *rapid.Generator[reply.Reply] {
 			})
 		}
 		if rapid.IntRange(0, 4).Draw(t, "file") == 0 {
-			r.Files = []reply.File{{Name: "a.png", Type: "image/png", Alt: "x" + nastyText(3000).Draw(t, "alt"), Data: []byte("png")}}
+			r.Files = []reply.File{{Name: "a.png", Type: "image/png", Alt: "x" + nastyText(3000).Draw(t, "alt"), Draw: reply.Drawn([]byte("png"))}}
 		}
 		return r
 	})

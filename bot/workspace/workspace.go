@@ -29,6 +29,7 @@ type Workspace struct {
 	inbox  Inbox
 	memory *MemoryInbox // knows repeats even where the inbox fails
 	out    *outbox
+	easel  *easel
 	files  *fetcher
 	lanes  *lanes
 	links  links
@@ -83,6 +84,7 @@ func New(cfg Config) (*Workspace, error) {
 		cfg: cfg, log: cfg.Log, meter: cfg.Meter, api: api, dial: cfg.Dial,
 		inbox: cfg.Inbox, memory: NewMemoryInbox(),
 		out:   newOutbox(api, cfg.Log, cfg.Meter),
+		easel: newEasel(),
 		files: &fetcher{api: downloads, most: cfg.FileMost, wait: cfg.FileWait},
 		lanes: newLanes(cfg.Queue),
 		homes: newHomes(),
