@@ -17,7 +17,12 @@ func (c *draft) method() {
 	case "list":
 		c.methodList()
 		return
-	case "wash_life", "feel", "min_polyester":
+	case "wash_life", "feel":
+		if len(c.ask.Subject.Methods) > 0 || c.nothingSaid(c.thing(c.ask.Subject)) || len(c.asksAbout()) > 1 {
+			c.methodTrait()
+			return
+		} // else of one blank that one method suits: the advice tells its traits
+	case "min_polyester":
 		c.methodTrait()
 		return
 	case "compare":

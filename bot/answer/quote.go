@@ -816,6 +816,9 @@ func (c *draft) whyQuote() {
 // spare answers how many to make for a quantity.
 func (c *draft) spare() {
 	n := c.ask.Subject.Quantity
+	if said := c.ask.Subject.Number; n == 0 && said == math.Trunc(said) {
+		n = int(said)
+	}
 	if n == 0 && c.turn.Memory.Order != nil {
 		n = total(*c.turn.Memory.Order)
 	}

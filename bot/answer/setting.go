@@ -24,6 +24,9 @@ func (c *draft) setting() {
 		c.stated(t)
 		return
 	}
+	if c.ask.What == "ceiling" && len(c.ask.Subject.Methods) == 0 && c.ceiling(t) {
+		return
+	}
 	c.starting = true
 	about := c.settingMethods(t)
 	for _, m := range about {
@@ -36,6 +39,23 @@ func (c *draft) setting() {
 	}
 	c.takeAssumptions(t)
 	c.suggest("steps", "why?", "says who?")
+}
+
+// ceiling says how hot a press a fibre or a blend stands; false where the thing
+// is of no fibre whose ceiling is known.
+func (c *draft) ceiling(t thing) bool {
+	most, _, ok := c.base.CeilingFor(t.fibre)
+	if !ok {
+		return false
+	}
+	c.say("ceiling", "{fibre}: no hotter than {ceiling} in a press of a minute or less.",
+		"fibre", upper(c.fibreWords(t.fibre)), "ceiling", c.value("ceiling", most, ""))
+	if len(t.fibre) > 1 {
+		c.say("ceiling-blend", "A blend takes the lowest of its fibres.")
+	}
+	c.caution("test-print")
+	c.suggest("settings", "why?", "says who?")
+	return true
 }
 
 // settingMethods returns the methods whose settings are wanted. A question
@@ -311,12 +331,21 @@ func (c *draft) stated(t thing) {
 		c.noSetting(t, about)
 		return
 	}
-	d := r.Press
+	part := dwellParts()[2]
+	for _, p := range dwellParts() {
+		if p.id == c.ask.Step && p.of(r).Temperature.Known() {
+			part = p
+		}
+	}
+	d := part.of(r)
 	name := c.noun(m.Name)
-	temperature := c.value("press_temperature", d.Temperature, m.ID)
-	dwell := c.value("press_time", d.Time, m.ID)
+	temperature := c.value(part.temperature, d.Temperature, m.ID)
+	dwell := c.value(part.time, d.Time, m.ID)
 	verdict := c.compare(said.Temperature, d.Temperature, said.Time, d.Time)
 	c.r.Lines = append(c.r.Lines, verdict)
+	if part.id != "press" {
+		name += ", " + c.phrase("word-"+part.id+"-small", lower(part.lead))
+	}
 	c.say("recipe-is", "Recipe for {method}: {temperature} for {time}.", "method", name, "temperature", temperature, "time", dwell)
 	if ceiling, _, ok := c.base.CeilingFor(t.fibre); ok && said.Temperature > ceiling.Is {
 		c.say("over-ceiling", "That is above what {fibre} stands in a press: {ceiling}.", "fibre", c.fibreWords(t.fibre), "ceiling", c.value("ceiling", ceiling, ""))

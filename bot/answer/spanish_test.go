@@ -134,11 +134,8 @@ func builtIDs() []string {
 	for _, peel := range []string{"hot", "warm", "cold"} {
 		out = append(out, "peel-"+peel)
 	}
-	for _, what := range []string{"over-temperature", "under-temperature", "over-time", "under-time",
-		"peel-hot-line", "peel-warm-line", "inside_sheet-yes", "inside_sheet-no", "cover_sheet-yes", "cover_sheet-no", "toner-white", "toner-dye"} {
-		out = append(out, what)
-	}
-	return out
+	return append(out, "over-temperature", "under-temperature", "over-time", "under-time",
+		"peel-hot-line", "peel-warm-line", "inside_sheet-yes", "inside_sheet-no", "cover_sheet-yes", "cover_sheet-no", "toner-white", "toner-dye")
 }
 
 // Every suggestion, button and head of a table has its Spanish.

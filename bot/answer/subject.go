@@ -206,6 +206,9 @@ func (d *Desk) fibreWords(m map[string]int) string {
 	case 0:
 		return ""
 	case 1:
+		if m[keys[0]] < whole {
+			return fmt.Sprintf("%d %% %s", m[keys[0]], d.fibreName(keys[0]))
+		}
 		return d.fibreName(keys[0])
 	}
 	shares, names := make([]string, len(keys)), make([]string, len(keys))

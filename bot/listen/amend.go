@@ -331,6 +331,9 @@ func (a *amender) changePrint(line *planner.Line, p planner.Print) {
 	case at >= 0:
 		a.resize(&line.Prints[at], p)
 	case len(line.Prints) == 1 && !a.adds() && (a.words["instead"] || a.words["set"] || a.words["what"] || a.words["insteadof"] || a.negatesSpot()):
+		if p.Width == 0 && p.Height == 0 && faces(p.Spot) && faces(line.Prints[0].Spot) {
+			p.Width, p.Height = line.Prints[0].Width, line.Prints[0].Height
+		}
 		a.say("%s instead of %s", sayPrint(p), sayPrint(line.Prints[0]))
 		p.Art, p.Texts = line.Prints[0].Art, line.Prints[0].Texts
 		line.Prints[0] = p
@@ -339,6 +342,10 @@ func (a *amender) changePrint(line *planner.Line, p planner.Print) {
 		a.say("a print more: %s", sayPrint(p))
 	}
 }
+
+// faces reports the two large sides of a garment, which take the same print; on
+// any other spot its size must be asked.
+func faces(spot string) bool { return spot == "front" || spot == "back" }
 
 func (a *amender) negatesSpot() bool {
 	return slices.ContainsFunc(a.reading.Spans, func(s span.Span) bool { return s.Kind == span.Spot && s.Negated })

@@ -3,6 +3,7 @@ package listen
 import (
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"presshand/bot/listen/span"
@@ -42,19 +43,33 @@ func merge(now, before Subject) Subject {
 func (s Subject) Over(before Subject) Subject { return merge(s, before) }
 
 // carry fills an ask's subject from the conversation.
-func (l *Listener) carry(a *Ask, memory Memory) {
+func (l *Listener) carry(a *Ask, r span.Reading, memory Memory) {
 	if memory.Last == nil || a.Topic == "help" || a.Topic == "follow" || a.Topic == "convert" || a.Topic == "term" {
 		return
 	}
 	before := a.Subject
+	if (before.Item != "" || before.Blank != "" || len(before.Fibre) > 0 || before.Fabric != "") && !back(r) {
+		return // it says itself what it is about
+	}
 	a.Subject = merge(a.Subject, memory.Last.Subject)
 	a.Carried = a.Subject.Item != before.Item || len(a.Subject.Methods) != len(before.Methods)
+}
+
+// back reports a message that points back at what was said before it: it goes
+// on from it, speaks of a change, or holds a pronoun.
+func back(r span.Reading) bool {
+	return continues(r) || amends(r) || slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
+		return slices.Contains([]string{"it", "its", "that", "this", "these", "those", "them", "one", "ones", "same"}, t.Text)
+	})
 }
 
 // carryOn reads a message that only names things ("and for mugs?", "same but
 // poly") as the last question about them.
 func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
-	if memory.Last == nil || !names(a.Subject) || l.strangers(r) > 0 {
+	if memory.Last == nil {
+		return a, false
+	}
+	if _, _, ok := otherShare(r, memory.Last.Subject); !ok && !names(a.Subject) || l.strangers(r) > 0 {
 		return a, false
 	}
 	out := *memory.Last
@@ -69,7 +84,48 @@ func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
 	if len(methods) > 0 {
 		out.Subject.Methods = methods
 	}
+	if share, of, ok := otherShare(r, memory.Last.Subject); ok {
+		out.Subject.Fibre = map[string]int{of: share}
+	}
 	return out, true
+}
+
+// sameStep reads "for how long?", "how hot?", "and the pressure?" after a
+// setting as about the same step of the press.
+func (l *Listener) sameStep(a Ask, memory Memory, best candidate) (Ask, bool) {
+	if memory.Last == nil || memory.Last.Topic != "setting" || names(a.Subject) || len(strings.Fields(a.Text)) > fewWords {
+		return a, false
+	}
+	stage := memory.Last.stage()
+	if stage == "" {
+		stage = "press"
+	}
+	out := *memory.Last
+	switch best.target {
+	case Target{Topic: "setting", Ask: "press_time"}, Target{Topic: "wait", Ask: "cool_wait"}:
+		out.What = stage + "_time"
+	case Target{Topic: "setting", Ask: "press_temperature"}:
+		out.What = stage + "_temperature"
+	default:
+		return a, false
+	}
+	out.Text, out.Score, out.Carried = a.Text, best.score, true
+	return out, memory.Last.What != "" && stage != "cover" && stage != "inside" && stage != "stated"
+}
+
+// fewWords is the most that a question holds which lives on the one before it.
+const fewWords = 4
+
+// otherShare reads "what if it's only 50 %" of a thing of one fibre as another
+// share of that fibre.
+func otherShare(r span.Reading, before Subject) (share int, fibre string, ok bool) {
+	said := r.Find(span.Percent)
+	if len(said) != 1 || len(before.Fibre) != 1 || said[0].Value <= 0 || said[0].Value > 100 {
+		return 0, "", false
+	}
+	for fibre = range before.Fibre {
+	}
+	return int(said[0].Value), fibre, true
 }
 
 // names reports whether a message named anything of the trade.
@@ -261,10 +317,31 @@ func unknownItem(a Ask) OrderReading {
 }
 
 // continues reports a message that goes on from the one before: "and if it's
-// red?", "but on nylon".
+// red?", "ok, but on nylon".
 func continues(r span.Reading) bool {
-	return len(r.Tokens) > 0 && slices.Contains([]string{"and", "but", "or", "same", "y", "pero"}, r.Tokens[0].Text)
+	for _, t := range r.Tokens {
+		switch {
+		case slices.Contains([]string{"and", "but", "or", "same", "y", "pero"}, t.Text):
+			return true
+		case wordy(t) && !slices.Contains([]string{"ok", "okay", "so", "cool", "alright", "right", "yeah", "well", "hm", "hmm", "no", "wait"}, t.Text):
+			return false
+		}
+	}
+	return false
+}
+
+// onlyFigures reports a message of numbers and small words.
+func (l *Listener) onlyFigures(r span.Reading) bool {
+	return !slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return wordy(t) && !l.fillers[t.Text] && t.Joins == "" })
 }
 
 // amends reports whether a message speaks of changing something.
 func amends(r span.Reading) bool { return len(r.Find(span.Amend)) > 0 }
+
+// last is the subject of the last ask, empty where there was none.
+func last(memory Memory) Subject {
+	if memory.Last == nil {
+		return Subject{}
+	}
+	return memory.Last.Subject
+}

@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -127,6 +128,7 @@ type Entry struct{ Section, ID string }
 type candidate struct {
 	target  Target
 	score   float64
+	wording float64 // what the index alone makes of it
 	matched float64
 	words   int
 	phrase  int
@@ -334,9 +336,9 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		}
 	}
 	hit := map[int]float64{}
-	for id, f := range have {
+	for _, id := range slices.Sorted(maps.Keys(have)) { // in order, for sums of fractions depend on it
 		for _, p := range x.posting[id] {
-			hit[p.phrase] += p.weight * f
+			hit[p.phrase] += p.weight * have[id]
 		}
 	}
 	wordHit := maps.Clone(hit)
@@ -414,28 +416,19 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 		if defines && p.target.Topic == "term" && factor == meant && m >= 0.99 {
 			factor = asked
 		}
-		out = append(out, candidate{p.target, share * share * m * factor, hit[i], len(p.words), i})
+		score := share * share * m * factor
+		out = append(out, candidate{p.target, score, score, hit[i], len(p.words), i})
 	}
 	if c, ok := x.gather(tokens, words); ok {
 		out = append(out, c)
 	}
-	slices.SortStableFunc(out, func(a, b candidate) int {
-		switch {
-		case a.score != b.score:
-			if a.score > b.score {
-				return -1
-			}
-			return 1
-		case a.matched != b.matched:
-			if a.matched > b.matched {
-				return -1
-			}
-			return 1
-		default:
-			return a.phrase - b.phrase
-		}
-	})
+	slices.SortStableFunc(out, byScore)
 	return out
+}
+
+// byScore orders candidates, best first.
+func byScore(a, b candidate) int {
+	return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(b.matched, a.matched), a.phrase-b.phrase)
 }
 
 // A doc is all that is said of one target, over all its phrases.
@@ -506,7 +499,7 @@ func (x *index) gather(tokens []token, words []seen) (candidate, bool) {
 	if !anchored && share < unanchored {
 		return candidate{}, false
 	}
-	return candidate{target: x.docs[at].target, score: gathered * share, matched: best, phrase: len(x.phrases)}, true
+	return candidate{target: x.docs[at].target, score: gathered * share, wording: gathered * share, matched: best, phrase: len(x.phrases)}, true
 }
 
 // gatherDocs gathers the phrases of each target.

@@ -25,6 +25,9 @@ type Listener struct {
 	names    map[Entry]string
 	english  map[string]string // word of another language to its English one
 	rules    map[string]string // what the words of shop rules stand for
+	steps    map[string]string // word to the step of a run it speaks of
+	concepts map[string][]string
+	only     map[Entry][]string // words of which an entry wants one said
 }
 
 // Thresholds on a candidate's score (see index). They were set on the tune
@@ -49,7 +52,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, english: map[string]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, english: map[string]string{}, steps: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -57,6 +60,20 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 			for one, list := range x.Words {
 				for _, w := range strings.Fields(list) {
 					same[w] = one
+				}
+			}
+		}
+		if x.Kind == "concept" {
+			for concept, list := range x.Words {
+				for w := range strings.FieldsSeq(list) {
+					l.concepts[w] = append(l.concepts[w], concept)
+				}
+			}
+		}
+		if x.Kind == "step" {
+			for step, list := range x.Words {
+				for _, w := range strings.Fields(list) {
+					l.steps[w] = step
 				}
 			}
 		}
@@ -103,6 +120,7 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 	entry := func(section, topic string, h *knowledge.Head, factor float64, texts ...string) {
 		e := Entry{section, h.ID}
 		l.names[e] = h.Name
+		l.only[e] = h.Only
 		add(Target{Topic: topic, Entry: e}, factor, nil, texts...)
 	}
 	for _, c := range l.base.Cues {
@@ -185,7 +203,7 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		}
 	}
 	req.Asks = []Ask{whole}
-	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 {
+	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && parts[0].Score > whole.Score {
 		req.Asks = parts
 	}
 	for i := range req.Asks {
@@ -207,32 +225,86 @@ func (l *Listener) inEnglish(text string) (string, bool) {
 	return strings.Join(words, " "), changed
 }
 
-// parts splits a message at its sentence marks and returns an ask for each
-// part, where at least two parts are questions that stand by themselves. An
-// order stays whole.
+// parts splits a message at its sentence marks, or within its one sentence at
+// its joints, and returns an ask for each part that is a question of its own. A
+// statement beside one question only tells what it is about. An order stays
+// whole.
 func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, all Ask) []Ask {
-	if all.Topic == "quote" && all.Order.IsOrder {
+	if all.Topic == "quote" && all.Order.IsOrder || all.Topic == "safety" && all.Score >= plainly || all.Subject.Pixels > 0 {
 		return nil
 	}
-	texts := sentences(reading.Normal)
+	texts, sure := sentences(reading.Normal), accept
+	if len(texts) < 2 {
+		texts, sure = l.clauses(reading), plainly
+	}
 	if len(texts) < 2 || len(texts) > mostParts {
 		return nil
 	}
 	var asks []Ask
 	for _, t := range texts {
-		a := l.ask(l.reader.Read(t, now), memory, now)
-		if a.Topic == "none" || a.Topic == "help" || a.Order.IsOrder && a.Topic == "quote" {
+		r := l.reader.Read(t, now)
+		a := l.ask(r, memory, now)
+		if a.Topic == "none" || a.Topic == "help" || a.Score < sure || a.Order.IsOrder && a.Topic == "quote" {
+			continue
+		}
+		switch {
+		case l.questions(r), sure == plainly && len(r.Tokens) <= fragment:
+		case sure == accept && a.Topic == "fault": // a symptom is a question by itself
+		default:
 			continue
 		}
 		if n := len(asks); n > 0 {
 			a.Subject = merge(a.Subject, asks[n-1].Subject)
-			if asks[n-1].same(a) {
+			if asks[n-1].same(a) || sure == plainly && asks[n-1].Topic == a.Topic && asks[n-1].stage() == a.stage() {
 				continue
 			}
 		}
 		asks = append(asks, a)
 	}
+	if sure == plainly && len(asks) < len(texts) {
+		return nil
+	}
+	if len(asks) == 1 && asks[0].Score > all.Score {
+		asks[0].Subject = merge(asks[0].Subject, all.Subject)
+	}
 	return asks
+}
+
+// fragment is so many words and marks that ask by themselves: "and pressure?".
+const fragment = 3
+
+// stage is the closing of the press a question of settings is about; other
+// questions have none.
+func (a Ask) stage() string {
+	stage, _, _ := strings.Cut(a.What, "_")
+	return stage
+}
+
+// questions reports a part that asks: it holds a question mark or a word that
+// asks.
+func (l *Listener) questions(r span.Reading) bool {
+	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
+		return t.Text == "?" || slices.ContainsFunc(l.concepts[t.Text], func(c string) bool { return strings.HasPrefix(c, "ask-") })
+	}) || slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind == span.Intent && s.ID == "question" })
+}
+
+// clauses splits a sentence at its commas and joining words.
+func (l *Listener) clauses(r span.Reading) []string {
+	var out []string
+	start := 0
+	for i, t := range r.Tokens {
+		if t.Text != "," && t.Joins != "and" && t.Text != "then" {
+			continue
+		}
+		if i > start {
+			out = append(out, r.Normal[r.Tokens[start].Start:r.Tokens[i-1].End])
+		}
+		start = i + 1
+	}
+	if start < len(r.Tokens) {
+		out = append(out, r.Normal[r.Tokens[start].Start:])
+	}
+	return out
 }
 
 // mostParts bounds how many questions of one message are answered.
@@ -277,26 +349,42 @@ func sentences(text string) []string {
 // ask understands one part of a message.
 func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	reading = l.doubt(reading)
-	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading)}
+	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading), Step: l.stepOf(reading)}
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
 	a.Order = ReadOrder(reading, env)
 	a.Subject = withLine(a.Subject, a.Order)
-	found := l.index["en"].find(l.tokens(reading), l.everyday)
+	found := l.candidates(reading)
 	if a.Order.complete() {
 		found = ofOrders(found)
+	}
+	_, quantified := quantity(reading)
+	if _, wanted := conversion(reading); !wanted && names(a.Subject) { // "dial is in celsius, what for two step": nothing to convert
+		found = without(found, "convert")
 	}
 	best := candidate{}
 	if len(found) > 0 {
 		best = found[0]
 	}
-	if c, ok := conversion(reading); ok && (best.score < plainly || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
+	if c, ok := convertAgain(reading, memory); ok && l.onlyFigures(reading) {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
-	if best.target.Topic == "convert" && best.score >= accept {
+	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
+		a.Topic, a.Convert, a.Score = "convert", c, 1
+		return a
+	}
+	if c, ok := l.sameStep(a, memory, best); ok {
+		return c
+	}
+	if best.target.Topic == "convert" && best.score >= accept && !a.Order.posted() {
 		if c, at := quantity(reading); at > 0 && c.From != "" && !reading.Tokens[at-1].IsNumber {
 			a.Topic, a.Convert, a.Score = "convert", c, best.score
 			return a
+		}
+		if last := memory.Last; quantified < 0 && last != nil && last.Topic != "convert" { // "and in celsius?": answers show both scales
+			again := *last
+			again.Text, again.Score, again.Carried = a.Text, best.score, true
+			return again
 		}
 	}
 	if a.Subject.Pixels > 0 {
@@ -318,7 +406,10 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 			return a
 		}
 	}
-	if memory.Last != nil && (amends(reading) || continues(reading)) && (only || best.score < plainly) {
+	onward := amends(reading) || continues(reading)
+	_, _, shared := otherShare(reading, last(memory))
+	goesOn := shared || only && (onward || best.wording < exact) || onward && best.score < plainly
+	if memory.Last != nil && goesOn && !a.Order.posted() {
 		if c, ok := l.carryOn(a, reading, memory); ok {
 			return c
 		}
@@ -328,10 +419,14 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
 		a.Topic, a.Score = "quote", 1
 		return a
+	case only && best.wording < exact && l.bareThing(a, reading):
 	case best.score >= accept:
 		l.aim(&a, best)
-		l.carry(&a, memory)
-		if n := otherCount(reading); n > 0 && memory.Order != nil && !posted && a.Topic == "quote" && (a.What == "" || a.What == "breaks") {
+		l.carry(&a, reading, memory)
+		if (a.Topic == "quote" || a.Topic == "plan") && a.Entry == (Entry{}) {
+			a.Order.IsOrder = a.Order.IsOrder || a.Order.full() // "whats it each for 24 black tees 9x7": asked of an order nobody posted
+		}
+		if n := otherCount(reading); n > 0 && memory.Order != nil && !posted && a.Topic == "quote" && slices.Contains([]string{"", "breaks", "why", "money", "inner"}, a.What) {
 			a.What, a.Subject.Quantity = "breaks", n // "how much for 100": the same order, another count
 		}
 		return a
@@ -349,12 +444,17 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		if len(a.Subject.Methods) == 1 {
 			a.What = "can"
 		}
-		l.carry(&a, memory)
+		l.carry(&a, reading, memory)
 		return a
 	}
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
 	return a
+}
+
+// without drops the candidates of a topic.
+func without(found []candidate, topic string) []candidate {
+	return slices.DeleteFunc(slices.Clone(found), func(c candidate) bool { return c.target.Topic == topic })
 }
 
 // otherCount is the one bare whole number of a question about a price: "price at
@@ -399,10 +499,10 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		return false
 	case memory.Last != nil && memory.Last.Topic != "quote" && memory.Last.Topic != "plan" && memory.Last.Topic != "board" && names(a.Subject):
 		return false // the talk has gone on to something else: "and for mugs?" is about that
-	case memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan") && l.orderTalk(r):
+	case memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan") && (l.orderTalk(r) || names(a.Subject) && l.onlyNames(r)):
 		return true
 	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
-		if names(a.Subject) && l.onlyNames(r) {
+		if names(a.Subject) && l.onlyNames(r) || !l.questions(r) { // "make it 36", "put it on the back instead"
 			return true
 		}
 		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
@@ -582,7 +682,7 @@ func slotOf(k span.Kind) (slot string, weight float64) {
 // whoever writes wordings and wants to know why one wins.
 func (l *Listener) Explain(text string, now time.Time) []Near {
 	var out []Near
-	for _, c := range l.index["en"].find(l.tokens(l.reader.Read(text, now)), l.everyday) {
+	for _, c := range l.candidates(l.reader.Read(text, now)) {
 		out = append(out, Near{c.target, l.names[c.target.Entry], c.score})
 	}
 	return out

@@ -26,6 +26,7 @@ type Ask struct {
 	Amend    bool      // the order is the conversation's, changed
 	Changes  []string  // what an amendment changed, in words
 	Settings []Setting // temperatures and times that were stated
+	Step     string    // the step they are of: "marry", "prepress", "finish"; "" of the press itself, or where not said
 	Convert  Conversion
 	Wish     *Wish  // what is wanted of the shop's own rules, nil of any other ask
 	Text     string // the part of the message

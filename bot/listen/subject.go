@@ -8,6 +8,7 @@ import (
 
 	"presshand/bot/listen/span"
 	"presshand/planner/sheet"
+	"presshand/planner/unit"
 )
 
 // subjectOf gathers what a message is about.
@@ -126,13 +127,18 @@ func subjectOf(r span.Reading) Subject {
 // unlikelyPrint is a side, in mm, beyond any print of a shop: two metres.
 const unlikelyPrint = 2000
 
-// pixelsFollow reports "800x600 px".
+// fewestPixels is a side of a file too large for any print in inches.
+const fewestPixels = 100
+
+// pixelsFollow reports "800x600 px", "640 by 480 jpeg".
 func pixelsFollow(r span.Reading, p span.Span) bool {
 	if p.To >= len(r.Tokens) {
 		return false
 	}
 	next := r.Tokens[p.To].Text
-	return next == "px" || strings.HasPrefix(next, "pixel")
+	return next == "px" || strings.HasPrefix(next, "pixel") || barePixels(r, p) >= fewestPixels && slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
+		return slices.Contains([]string{"jpg", "jpeg", "png", "file", "image", "pic", "photo", "screenshot"}, t.Text)
+	})
 }
 
 // barePixels is the larger number of a piece "3000x2400" as it was written.
@@ -265,6 +271,16 @@ func (o OrderReading) posted() bool {
 	return false
 }
 
+// full reports how many pieces of what were named and more of them, whether or
+// not an order was posted.
+func (o OrderReading) full() bool {
+	if len(o.Order.Lines) == 0 {
+		return false
+	}
+	l := o.Order.Lines[0]
+	return l.Quantity > 0 && l.Item != "" && (l.Colour != "" || len(l.Fibre) > 0 || len(l.Prints) > 0)
+}
+
 // complete reports an order with all that a price takes: how many of what, and
 // how large.
 func (o OrderReading) complete() bool {
@@ -349,6 +365,17 @@ func settingsOf(r span.Reading) []Setting {
 	return []Setting{s}
 }
 
+// stepOf is the step of a run a message speaks of, the last one named.
+func (l *Listener) stepOf(r span.Reading) string {
+	step := ""
+	for _, t := range r.Tokens {
+		if named := l.steps[t.Text]; named != "" {
+			step = named
+		}
+	}
+	return step
+}
+
 // conversion reads "385 f in c", "9 in to mm", "5.3 oz in gsm": a quantity, a
 // joining word, a unit of the same kind.
 func conversion(r span.Reading) (Conversion, bool) {
@@ -376,6 +403,40 @@ func conversion(r span.Reading) (Conversion, bool) {
 		}
 	}
 	return c, false
+}
+
+// convertAgain takes the figure of "and 385?" for a conversion like the last.
+func convertAgain(r span.Reading, memory Memory) (Conversion, bool) {
+	if memory.Last == nil || memory.Last.Topic != "convert" || memory.Last.Convert.Kind == "" {
+		return Conversion{}, false
+	}
+	c := memory.Last.Convert
+	numbers := 0
+	for _, t := range r.Tokens {
+		if t.IsNumber {
+			c.Value, numbers = insideOf(c.From, t.Number), numbers+1
+		}
+	}
+	return c, numbers == 1
+}
+
+// insideOf is a figure of a unit in the inside unit of its kind.
+func insideOf(u string, v float64) float64 {
+	switch u {
+	case "F":
+		return unit.Fahrenheit(v).C()
+	case "in":
+		return unit.Inches(v).MM()
+	case "cm":
+		return v * 10
+	case "oz/yd2":
+		return unit.OuncesPerSquareYard(v).GSM()
+	case "min":
+		return unit.Minutes(v).S()
+	case "h":
+		return unit.Hours(v).S()
+	}
+	return v
 }
 
 // quantity is the first quantity with one value that a message states, and the

@@ -198,7 +198,7 @@ func scale(by float64) func(float64) float64 { return func(v float64) float64 { 
 var measures = map[string]measure{
 	"F": {temperature, func(v float64) float64 { return (v - 32) / 1.8 }}, "C": {temperature, scale(1)},
 	"in": {length, scale(25.4)}, "mm": {length, scale(1)}, "cm": {length, scale(10)},
-	"s": {duration, scale(1)}, "min": {duration, scale(60)}, "h": {duration, scale(3600)},
+	"s": {duration, scale(1)}, "min": {duration, scale(60)}, "h": {duration, scale(3600)}, "days": {duration, scale(86400)},
 	"oz/yd2": {weight, scale(33.9057)}, "g/m2": {weight, scale(1)},
 }
 
@@ -215,7 +215,7 @@ var (
 	numeral = regexp.MustCompile(`\d+(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?`)
 	// behind is what may stand between a number and its unit: the other end of
 	// a range, the other side of a print.
-	behind = regexp.MustCompile(`^(?:\s?(?:-|\x{2013}|to|x|or|and|a|o|y)\s?\d+(?:\.\d+)?)?\s?(°F|°C|in|pulg|mm|cm|s|min|h|oz/yd²|oz/yd2|g/m²|g/m2|F|C|%)(?:[^A-Za-z0-9/]|$)`)
+	behind = regexp.MustCompile(`^(?:\s?(?:-|\x{2013}|to|x|or|and|a|o|y)\s?\d+(?:\.\d+)?)?\s?(°F|°C|in|pulg|mm|cm|s|min|h|days|oz/yd²|oz/yd2|g/m²|g/m2|F|C|%)(?:[^A-Za-z0-9/]|$)`)
 	// size is what makes a number part of a word: "2XL", "12M", "3rd".
 	size    = regexp.MustCompile(`^(?:X{1,3}L?|[TMLS]|st|nd|rd|th)\b`)
 	ordinal = regexp.MustCompile(`(?m)(?:^|[:·;]\s)\s*(\d{1,2})[.)]?\s`)
@@ -292,11 +292,11 @@ func displays(f figure, unit string) []float64 {
 	all := map[string][]float64{
 		"F": {v*1.8 + 32, v * 1.8}, "C": {v},
 		"in": {v / 25.4}, "mm": {v}, "cm": {v / 10},
-		"s": {v, math.Mod(v, 60)}, "min": {v / 60, math.Floor(v / 60), math.Mod(v/60, 60), math.Floor(math.Mod(v/60, 60))}, "h": {v / 3600, math.Floor(v / 3600)},
+		"s": {v, math.Mod(v, 60)}, "min": {v / 60, math.Floor(v / 60), math.Mod(v/60, 60), math.Floor(math.Mod(v/60, 60))}, "h": {v / 3600, math.Floor(v / 3600)}, "days": {v / 86400},
 		"oz/yd2": {v / 33.9057}, "g/m2": {v},
 	}
 	units := map[dimension][]string{
-		temperature: {"F", "C"}, length: {"in", "mm", "cm"}, duration: {"s", "min", "h"}, weight: {"oz/yd2", "g/m2"},
+		temperature: {"F", "C"}, length: {"in", "mm", "cm"}, duration: {"s", "min", "h", "days"}, weight: {"oz/yd2", "g/m2"},
 	}
 	switch {
 	case f.of == plain:

@@ -32,6 +32,9 @@ type moment struct {
 // before it; where closing time is over, the end of the day. A day of the year
 // that is over means next year's.
 func (s *scan) readWhen(i int) []Span {
+	if i >= len(s.tokens) {
+		return nil
+	}
 	lead, j := s.lead(i)
 	if j == i {
 		lead = ""

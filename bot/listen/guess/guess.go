@@ -1,0 +1,278 @@
+// Package guess learns from example messages what a message is about: first
+// the topic, then which of the topic's questions.
+//
+// Both are multinomial logistic regressions over the signs of a message (its
+// words, pairs of neighbours, kinds of things named in it), each sign weighed
+// by its inverse document frequency and the message brought to length one
+// (Jurafsky and Martin, Speech and Language Processing, on logistic regression;
+// Spärck Jones, J. Documentation 28(1), 1972). They are learnt once, by Train,
+// and kept as bytes that Load reads without copying. The package knows no trade.
+package guess
+
+import (
+	"encoding/binary"
+	"errors"
+	"hash/fnv"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+)
+
+// Unknown is the sign that stands for every word too rare to be learnt.
+const Unknown = "?"
+
+// always is a sign of every message: its weights are what is likely before a
+// word is read. No word can be this.
+const always = " "
+
+// A Model weighs topics and labels. It does not change and may be used by any
+// number of goroutines.
+type Model struct {
+	mark   string
+	topics []string
+	labels []string   // sorted, so that those of a topic stand together
+	parent []int      // of each label: its topic
+	scale  [2]float64 // what one step of a weight stands for: of topics, of labels
+	extra  []float64
+
+	keys   string // sorted hashes of signs, 4 bytes each
+	rarity string // of each key: its inverse document frequency, 4 bytes each
+	ends   string // of each key: where its cells end, 4 bytes each
+	cells  string // column in 2 bytes, weight in 1
+}
+
+// Chances are the probabilities of what a message may be about.
+type Chances struct {
+	Topics map[string]float64 // 1 together
+	Labels map[string]float64 // of each label, where its topic is right; 1 together in each topic
+}
+
+// Form of the bytes: lines of text (the mark, the extra numbers, the topics, the
+// labels; fields of a line are parted by tabs) and a line of two dashes; then as 4
+// bytes each the two scales (IEEE 754) and the number of keys; then keys, rarity,
+// ends, cells. All little-endian. Columns are topics, then labels.
+
+const (
+	headLines = 4
+	headEnd   = "\n--\n"
+	cellSize  = 3
+)
+
+var errCut = errors.New("guess: the model is cut off; learn it anew")
+
+// Load reads what Train wrote.
+func Load(data string) (*Model, error) {
+	head, rest, ok := strings.Cut(data, headEnd)
+	lines := strings.Split(head, "\n")
+	if !ok || len(lines) != headLines || len(rest) < 12 {
+		return nil, errCut
+	}
+	m := &Model{mark: lines[0], topics: strings.Split(lines[2], "\t"), labels: strings.Split(lines[3], "\t")}
+	for _, f := range strings.Fields(lines[1]) {
+		v, err := number(f)
+		if err != nil {
+			return nil, errCut
+		}
+		m.extra = append(m.extra, v)
+	}
+	m.parent = parents(m.topics, m.labels)
+	for i := range m.scale {
+		m.scale[i] = float64(math.Float32frombits(word(rest, i)))
+	}
+	n := int(word(rest, 2))
+	rest = rest[12:]
+	if n < 1 || len(rest) < 12*n {
+		return nil, errCut
+	}
+	m.keys, m.rarity, m.ends, m.cells = rest[:4*n], rest[4*n:8*n], rest[8*n:12*n], rest[12*n:]
+	if int(word(m.ends, n-1))*cellSize != len(m.cells) || slices.Contains(m.parent, -1) {
+		return nil, errCut
+	}
+	return m, nil
+}
+
+func parents(topics, labels []string) []int {
+	out := make([]int, len(labels))
+	for i, label := range labels {
+		out[i] = slices.Index(topics, Topic(label))
+	}
+	return out
+}
+
+func word(s string, i int) uint32 {
+	i *= 4
+	return uint32(s[i]) | uint32(s[i+1])<<8 | uint32(s[i+2])<<16 | uint32(s[i+3])<<24
+}
+
+func column(s string, at int) int { return int(s[at]) | int(s[at+1])<<8 }
+
+// Topic returns the topic of a label: what stands before its first space.
+func Topic(label string) string {
+	topic, _, _ := strings.Cut(label, " ")
+	return topic
+}
+
+// Mark returns what the model was marked with.
+func (m *Model) Mark() string { return m.mark }
+
+// Extra returns the numbers that were kept with the model.
+func (m *Model) Extra() []float64 { return m.extra }
+
+func (m *Model) find(sign string) (int, bool) {
+	h := hash(sign)
+	n := len(m.keys) / 4
+	i := sort.Search(n, func(i int) bool { return word(m.keys, i) >= h })
+	return i, i < n && word(m.keys, i) == h
+}
+
+func hash(sign string) uint32 {
+	h := fnv.New32a()
+	h.Write([]byte(sign))
+	return h.Sum32()
+}
+
+// Weigh returns how likely each topic and label is for a message with these
+// signs. Words no example had count as Unknown, other signs no example had for
+// nothing.
+func (m *Model) Weigh(signs []string) Chances {
+	rows := []int{}
+	length := 0.0
+	for _, s := range signs {
+		i, ok := m.find(s)
+		if !ok && single(s) {
+			i, ok = m.find(Unknown)
+		}
+		if ok && !slices.Contains(rows, i) {
+			rows = append(rows, i)
+			r := m.rare(i)
+			length += r * r
+		}
+	}
+	sums := make([]float64, len(m.topics)+len(m.labels))
+	if i, ok := m.find(always); ok {
+		m.add(sums, i, 1)
+	}
+	for _, i := range rows {
+		m.add(sums, i, m.rare(i)/math.Sqrt(length))
+	}
+	out := Chances{Topics: map[string]float64{}, Labels: map[string]float64{}}
+	for i := range sums {
+		sums[i] *= m.scale[part(i, len(m.topics))]
+	}
+	p := sums[:len(m.topics)]
+	softmax(p)
+	for i, t := range m.topics {
+		out.Topics[t] = p[i]
+	}
+	for from := 0; from < len(m.labels); {
+		to := from
+		for to < len(m.labels) && m.parent[to] == m.parent[from] {
+			to++
+		}
+		p := sums[len(m.topics)+from : len(m.topics)+to]
+		softmax(p)
+		for i, label := range m.labels[from:to] {
+			out.Labels[label] = p[i]
+		}
+		from = to
+	}
+	return out
+}
+
+func (m *Model) rare(i int) float64 { return float64(math.Float32frombits(word(m.rarity, i))) }
+
+func (m *Model) add(sums []float64, i int, share float64) {
+	from := 0
+	if i > 0 {
+		from = int(word(m.ends, i-1))
+	}
+	for c := from * cellSize; c < int(word(m.ends, i))*cellSize; c += cellSize {
+		if k := column(m.cells, c); k < len(sums) { // looked at here, so that a start need not read all
+			sums[k] += share * float64(int8(m.cells[c+2]))
+		}
+	}
+}
+
+// part tells which of the two regressions a column belongs to.
+func part(column, topics int) int {
+	if column < topics {
+		return 0
+	}
+	return 1
+}
+
+// softmax turns logits into probabilities, in place.
+func softmax(p []float64) {
+	top := slices.Max(p)
+	sum := 0.0
+	for i := range p {
+		p[i] = math.Exp(p[i] - top)
+		sum += p[i]
+	}
+	for i := range p {
+		p[i] /= sum
+	}
+}
+
+// single reports a sign that is a word by itself: no pair, no named thing.
+func single(sign string) bool { return !strings.ContainsAny(sign, " @") }
+
+// A cell is a weight of one sign for one column.
+type cell struct {
+	column int
+	weight int8
+}
+
+// A row is what is learnt of one sign.
+type row struct {
+	rarity float64
+	cells  []cell
+}
+
+// encode writes a model's parts as Load reads them. Of signs with one hash, the
+// first in order stays.
+func encode(mark string, extra []float64, topics, labels []string, scale [2]float64, rows map[string]row) []byte {
+	byKey := map[uint32]row{}
+	signs := make([]string, 0, len(rows))
+	for s := range rows {
+		signs = append(signs, s)
+	}
+	slices.Sort(signs)
+	var keys []uint32
+	for _, s := range signs {
+		h := hash(s)
+		if _, taken := byKey[h]; !taken {
+			byKey[h] = rows[s]
+			keys = append(keys, h)
+		}
+	}
+	slices.Sort(keys)
+	numbers := make([]string, len(extra))
+	for i, v := range extra {
+		numbers[i] = text(v)
+	}
+	out := []byte(strings.Join([]string{mark, strings.Join(numbers, "\t"), strings.Join(topics, "\t"), strings.Join(labels, "\t")}, "\n") + headEnd)
+	le := binary.LittleEndian
+	for _, s := range scale {
+		out = le.AppendUint32(out, math.Float32bits(float32(s)))
+	}
+	out = le.AppendUint32(out, uint32(len(keys)))
+	for _, k := range keys {
+		out = le.AppendUint32(out, k)
+	}
+	for _, k := range keys {
+		out = le.AppendUint32(out, math.Float32bits(float32(byKey[k].rarity)))
+	}
+	end := 0
+	for _, k := range keys {
+		end += len(byKey[k].cells)
+		out = le.AppendUint32(out, uint32(end))
+	}
+	for _, k := range keys {
+		for _, c := range byKey[k].cells {
+			out = append(out, byte(c.column), byte(c.column>>8), byte(c.weight))
+		}
+	}
+	return out
+}

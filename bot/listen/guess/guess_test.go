@@ -1,0 +1,143 @@
+package guess
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// words makes the signs of a toy message.
+func words(text string) []string { return strings.Fields(text) }
+
+func toy() []Example {
+	var out []Example
+	for range 3 { // so that each word is seen often enough to be learnt
+		for _, e := range []struct{ label, texts string }{
+			{"heat how-hot", "how hot is it, what heat, hot enough, degrees please"},
+			{"heat how-long", "how long is it, what time, long enough, seconds please"},
+			{"price", "what does one cost, price please, how dear, cost of ten"},
+			{"nothing at-all", "sing me a song, weather today, who won, tell a joke"},
+		} {
+			for text := range strings.SplitSeq(e.texts, ", ") {
+				out = append(out, Example{words(text), e.label})
+			}
+		}
+	}
+	return out
+}
+
+func trained(t *testing.T) (*Model, []byte) {
+	t.Helper()
+	data := Train("a mark", []float64{1.5, -2}, toy(), Usual())
+	m, err := Load(string(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m, data
+}
+
+func likeliest(m map[string]float64) string {
+	best := ""
+	for k, p := range m {
+		if best == "" || p > m[best] {
+			best = k
+		}
+	}
+	return best
+}
+
+func TestWeigh(t *testing.T) {
+	m, _ := trained(t)
+	if m.Mark() != "a mark" || len(m.Extra()) != 2 || m.Extra()[0] != 1.5 || m.Extra()[1] != -2 {
+		t.Errorf("mark %q, extra %v", m.Mark(), m.Extra())
+	}
+	for _, tt := range []struct{ text, topic, label string }{
+		{"hot please", "heat", "heat how-hot"},
+		{"long please", "heat", "heat how-long"},
+		{"cost please", "price", "price"},
+		{"sing today", "nothing", "nothing at-all"},
+	} {
+		c := m.Weigh(words(tt.text))
+		if got := likeliest(c.Topics); got != tt.topic {
+			t.Errorf("%q: topic %s, not %s: %v", tt.text, got, tt.topic, c.Topics)
+		}
+		in := map[string]float64{}
+		topics, labels := 0.0, map[string]float64{}
+		for label, p := range c.Labels {
+			labels[Topic(label)] += p
+			if Topic(label) == tt.topic {
+				in[label] = p
+			}
+		}
+		if got := likeliest(in); got != tt.label {
+			t.Errorf("%q: label %s, not %s: %v", tt.text, got, tt.label, c.Labels)
+		}
+		for topic, p := range c.Topics {
+			topics += p
+			if math.Abs(labels[topic]-1) > 1e-9 {
+				t.Errorf("%q: the labels of %s come to %g", tt.text, topic, labels[topic])
+			}
+		}
+		if math.Abs(topics-1) > 1e-9 {
+			t.Errorf("%q: the topics come to %g", tt.text, topics)
+		}
+	}
+}
+
+// Words nobody taught all weigh the same.
+func TestUnknownWords(t *testing.T) {
+	m, _ := trained(t)
+	a, b := m.Weigh(words("hot zxq")), m.Weigh(words("hot vbn"))
+	for topic, p := range a.Topics {
+		if p != b.Topics[topic] {
+			t.Errorf("%s: %g and %g", topic, p, b.Topics[topic])
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	_, a := trained(t)
+	_, b := trained(t)
+	if string(a) != string(b) {
+		t.Error("the same examples gave other bytes")
+	}
+}
+
+// A model that was cut off anywhere is refused, and never read past its end.
+func TestCutOff(t *testing.T) {
+	_, data := trained(t)
+	for n := range len(data) {
+		if _, err := Load(string(data[:n])); err == nil {
+			t.Fatalf("a model cut off after %d of %d bytes was taken", n, len(data))
+		}
+	}
+}
+
+// With one sign that is there or not, the weights of a logistic regression are
+// known in closed form: the constant is the log odds without the sign, the
+// sign's weight the logarithm of the odds ratio (Agresti, Categorical Data
+// Analysis, on logistic regression for two-by-two tables). The counts are
+// invented.
+func TestFitOddsRatio(t *testing.T) {
+	const withRight, withWrong, withoutRight, withoutWrong = 30, 10, 12, 48
+	var rows [][]float64
+	var right []bool
+	add := func(n int, x float64, y bool) {
+		for range n {
+			rows, right = append(rows, []float64{1, x}), append(right, y)
+		}
+	}
+	add(withRight, 1, true)
+	add(withWrong, 1, false)
+	add(withoutRight, 0, true)
+	add(withoutWrong, 0, false)
+	w := Fit(rows, right)
+	constant := math.Log(float64(withoutRight) / withoutWrong)
+	ratio := math.Log(float64(withRight) * withoutWrong / (float64(withWrong) * withoutRight))
+	if math.Abs(w[0]-constant) > 1e-3 || math.Abs(w[1]-ratio) > 1e-3 {
+		t.Errorf("weights %.4f, want %.4f and %.4f", w, constant, ratio)
+	}
+	if p := Odds(w, []float64{1, 1}); math.Abs(p-float64(withRight)/(withRight+withWrong)) > 1e-3 {
+		t.Errorf("odds %.4f", p)
+	}
+}

@@ -1,0 +1,78 @@
+package listen
+
+import (
+	"presshand/bot/listen/span"
+)
+
+// signs turns a message into what the model of topics was taught on: the stems
+// of its words, the kinds of things it names and which ones they are, and the
+// pairs of neighbours among these.
+func (l *Listener) signs(r span.Reading) []string {
+	x := l.index["en"]
+	var out []string
+	if l.stranger(r) {
+		out = append(out, "@stranger")
+	}
+	line := []string{"^"}
+	for _, t := range r.Tokens {
+		for _, c := range l.concepts[t.Text] {
+			out = append(out, "@~"+c)
+		}
+	}
+	last := ""
+	for _, t := range r.Tokens {
+		cs := l.concepts[t.Text]
+		if len(cs) == 0 {
+			continue
+		}
+		if last != "" {
+			out = append(out, "@~"+last+" "+cs[0])
+		}
+		last = cs[0]
+	}
+	next := 0
+	for _, s := range r.Spans {
+		if s.From < next {
+			continue
+		}
+		for i := next; i < s.From; i++ {
+			line = append(line, l.sign(x, r.Tokens[i]))
+		}
+		next = s.To
+		if slot, _ := slotOf(s.Kind); slot != "" {
+			line = append(line, "@"+slot)
+			switch s.Kind {
+			case span.Item, span.Method, span.Fibre, span.Fabric, span.Spot, span.Art:
+				out = append(out, "@"+slot+"="+s.ID)
+			}
+			continue
+		}
+		for i := s.From; i < s.To; i++ {
+			line = append(line, l.sign(x, r.Tokens[i]))
+		}
+	}
+	for i := next; i < len(r.Tokens); i++ {
+		line = append(line, l.sign(x, r.Tokens[i]))
+	}
+	line = append(line, "$")
+	for i, w := range line[1:] {
+		if w != "$" {
+			out = append(out, w)
+		}
+		out = append(out, line[i]+" "+w)
+	}
+	return out
+}
+
+// sign is one word's stem, "#" for a number, the mark itself for a mark.
+func (l *Listener) sign(x *index, t span.Token) string {
+	switch {
+	case t.IsNumber:
+		return "#"
+	case !wordy(t):
+		return t.Text
+	case t.Known && t.Word != "" && !l.everyday(t.Text) && !l.aliens[t.Text]:
+		return x.stem(t.Word)
+	}
+	return x.stem(t.Text)
+}

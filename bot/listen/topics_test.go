@@ -1,0 +1,223 @@
+package listen
+
+import (
+	"crypto/sha256"
+	"flag"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"go.yaml.in/yaml/v3"
+
+	"presshand/bot/listen/guess"
+	"presshand/knowledge"
+)
+
+var (
+	update = flag.Bool("update", false, "write the golden files anew")
+	blend  = flag.Bool("blend", true, "with -update: fit the blend anew too, which takes longer")
+)
+
+// An example is a message with what it is about.
+type example struct {
+	text string
+	guess.Example
+	found []candidate // what the index makes of it
+}
+
+// examples reads examples/*.yaml, with a mark that tells one collection from
+// another. Only of one in so many are signs made.
+func examples(t *testing.T, l *Listener, every int) (mark string, out []example) {
+	t.Helper()
+	files, err := filepath.Glob("examples/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no examples: %v", err)
+	}
+	sum := sha256.New()
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum.Write(data)
+		var blocks []struct {
+			Topic, Ask, Entry string
+			Texts             []string
+		}
+		if err := yaml.Unmarshal(data, &blocks); err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		for _, b := range blocks {
+			label := b.Topic
+			if rest := b.Ask + b.Entry; rest != "" {
+				label += " " + rest
+			}
+			for _, text := range b.Texts {
+				e := example{text: text, Example: guess.Example{Label: label}}
+				if len(out)%every == 0 {
+					r := l.reader.Read(text, time.Time{})
+					e.Signs, e.found = l.signs(r), l.index["en"].find(l.tokens(r), l.everyday)
+				}
+				out = append(out, e)
+			}
+		}
+	}
+	return fmt.Sprintf("%x", sum.Sum(nil)), out
+}
+
+func learn(mark string, extra []float64, from []example) []byte {
+	plain := make([]guess.Example, len(from))
+	for i, e := range from {
+		plain[i] = e.Example
+	}
+	return guess.Train(mark, extra, plain, guess.Usual())
+}
+
+// folds is in how many parts the examples are cut to see how a model does on
+// messages it has not seen.
+const folds = 5
+
+// unseen weighs every example with a model learnt from the other folds.
+func unseen(t *testing.T, all []example) []guess.Chances {
+	t.Helper()
+	out := make([]guess.Chances, len(all))
+	for k := range folds {
+		var rest []example
+		for i, e := range all {
+			if i%folds != k {
+				rest = append(rest, e)
+			}
+		}
+		m, err := guess.Load(string(learn("", nil, rest)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, e := range all {
+			if i%folds == k {
+				out[i] = m.Weigh(e.Signs)
+			}
+		}
+	}
+	return out
+}
+
+// blendOf fits the blend to examples that the model has not seen and logs how
+// often it is right on them; without -blend it is the one that is kept.
+func blendOf(t *testing.T, all []example) []float64 {
+	t.Helper()
+	if !*blend {
+		m, err := guess.Load(topicsModel)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m.Extra()
+	}
+	var rows [][]float64
+	var right []bool
+	chances := unseen(t, all)
+	for i, e := range all {
+		seen := views(e.found, chances[i])
+		for _, topic := range slices.Sorted(maps.Keys(seen)) {
+			rows = append(rows, seen[topic])
+			right = append(right, topic == guess.Topic(e.Label))
+		}
+	}
+	weights := guess.Fit(rows, right)
+	hits := 0
+	for i, e := range all {
+		odds := blended(e.found, chances[i], weights)
+		best := ""
+		for _, topic := range slices.Sorted(maps.Keys(odds)) {
+			if best == "" || odds[topic] > odds[best] {
+				best = topic
+			}
+		}
+		if best == guess.Topic(e.Label) {
+			hits++
+		}
+	}
+	t.Logf("unseen: topic right in %.1f %% of %d examples", 100*float64(hits)/float64(len(all)), len(all))
+	return weights
+}
+
+// TestTopics holds the model to the examples.
+func TestTopics(t *testing.T) {
+	base, err := knowledge.Load(knowledge.Builtin())
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := New(base, nil)
+	every := 1000
+	if *update {
+		every = 1
+	}
+	mark, all := examples(t, l, every)
+	if *update {
+		weights := blendOf(t, all)
+		data := learn(mark, weights, all)
+		if err := os.WriteFile("topics.model", data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		topicsModel = string(data)
+	}
+	m, err := guess.Load(topicsModel)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m.Mark() != mark {
+		t.Error("topics.model is older than the examples: run go generate ./bot/listen")
+	}
+}
+
+// The examples point to what the base holds, each text to one target, and the
+// model knows most of those it was taught.
+func TestExamples(t *testing.T) {
+	base, err := knowledge.Load(knowledge.Builtin())
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := New(base, nil)
+	known := map[Target]bool{}
+	for _, p := range l.phrases("en") {
+		known[Target{Topic: p.target.Topic}] = true
+		known[targetOf(labelOf(p.target))] = true
+	}
+	const sample = 20 // enough to see a model that does not fit its signs
+	_, all := examples(t, l, sample)
+	m, err := topics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	label := map[string]string{}
+	hits, asked := 0, 0
+	for i, e := range all {
+		if target := targetOf(e.Label); !known[target] && target.Topic != nothing {
+			t.Errorf("%q is said to be about %q, which the base does not hold", e.text, e.Label)
+		}
+		if other, twice := label[e.text]; twice && other != e.Label {
+			t.Errorf("%q is said to be about %q and %q", e.text, other, e.Label)
+		}
+		label[e.text] = e.Label
+		if i%sample != 0 {
+			continue
+		}
+		asked++
+		c := m.Weigh(e.Signs)
+		best := ""
+		for topic, p := range c.Topics {
+			if best == "" || p > c.Topics[best] {
+				best = topic
+			}
+		}
+		if best == guess.Topic(e.Label) {
+			hits++
+		}
+	}
+	if share := float64(hits) / float64(asked); share < 0.9 {
+		t.Errorf("the model knows %.1f %% of the examples it was taught, less than 90 %%", 100*share)
+	}
+}
