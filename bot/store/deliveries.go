@@ -28,35 +28,27 @@ func (s *Store) AddDeliveries(ctx context.Context, items []Delivery) ([]bool, er
 	if len(items) == 0 {
 		return fresh, s.broken
 	}
-	err := s.change(ctx, "keep messages", func(tx *sql.Tx) error { return addDeliveries(ctx, tx, items, fresh) })
+	err := s.change(ctx, "keep messages", func(tx *sql.Tx) error { return s.addDeliveries(ctx, tx, items, fresh) })
 	if err != nil {
 		return nil, err
 	}
 	return fresh, nil
 }
 
-// addDeliveries writes deliveries and sets which are fresh. Statements are
-// prepared once: in a burst, people wait for the acknowledgement.
-func addDeliveries(ctx context.Context, tx *sql.Tx, items []Delivery, fresh []bool) error {
-	key, err := tx.PrepareContext(ctx, "INSERT INTO delivery_keys (key, at) VALUES (?, ?) ON CONFLICT (key) DO NOTHING")
-	if err != nil {
-		return err
-	}
-	defer key.Close()
-	delivery, err := tx.PrepareContext(ctx, "INSERT INTO deliveries (id, seq, keys, kind, payload, at) VALUES (?, ?, ?, ?, ?, ?)")
-	if err != nil {
-		return err
-	}
-	defer delivery.Close()
+// addDeliveries writes deliveries and sets which are fresh.
+func (s *Store) addDeliveries(ctx context.Context, tx *sql.Tx, items []Delivery, fresh []bool) error {
+	key, delivery := s.line.often.in(ctx, tx, addKey), s.line.often.in(ctx, tx, addDelivery)
 	var seq, newest int64
 	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM deliveries").Scan(&seq); err != nil {
 		return err
 	}
 	for i, it := range items {
 		newest = max(newest, micros(it.At))
-		if fresh[i], err = addKeys(ctx, key, it); err != nil {
+		isNew, err := addKeys(ctx, key, it)
+		if err != nil {
 			return err
 		}
+		fresh[i] = isNew
 		if !fresh[i] {
 			continue
 		}
@@ -69,7 +61,7 @@ func addDeliveries(ctx context.Context, tx *sql.Tx, items []Delivery, fresh []bo
 			return err
 		}
 	}
-	_, err = tx.ExecContext(ctx, "DELETE FROM delivery_keys WHERE at < ?", newest-keyLife.Microseconds())
+	_, err := tx.ExecContext(ctx, "DELETE FROM delivery_keys WHERE at < ?", newest-keyLife.Microseconds())
 	return err
 }
 
@@ -93,7 +85,7 @@ func addKeys(ctx context.Context, insert *sql.Stmt, it Delivery) (fresh bool, er
 // DeliveryDone forgets a delivery that needs no more work; its keys stay known.
 func (s *Store) DeliveryDone(ctx context.Context, id string) error {
 	return s.change(ctx, "note a message as answered", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "DELETE FROM deliveries WHERE id = ?", id)
+		_, err := s.line.often.in(ctx, tx, dropDelivery).ExecContext(ctx, id)
 		return err
 	})
 }
@@ -121,7 +113,7 @@ func (s *Store) Joined(ctx context.Context, conversation string) (bool, error) {
 		return false, s.broken
 	}
 	one := 0
-	err := s.read.QueryRowContext(ctx, "SELECT 1 FROM threads WHERE conversation = ?", conversation).Scan(&one)
+	err := s.often.row(ctx, readThread, []any{conversation}, &one)
 	if errors.Is(err, sql.ErrNoRows) {
 		return false, nil
 	}

@@ -17,6 +17,7 @@ const mostTogether = 64
 // and a burst of them costs few flushes.
 type line struct {
 	db      *sql.DB
+	often   *statements // of db
 	mu      sync.Mutex
 	waiting []*write
 	busy    bool // a goroutine serves the line; it lives only while it has work
@@ -78,9 +79,20 @@ func (l *line) serve() {
 	}
 }
 
+// begin begins a transaction in which the statements of every message are
+// parsed.
+func (l *line) begin(ctx context.Context) (*sql.Tx, error) {
+	for _, query := range []string{beginOne, undoOne, endOne, addKey, addDelivery, dropDelivery, putMemory} {
+		if _, err := l.often.of(ctx, query); err != nil {
+			return nil, err
+		}
+	}
+	return l.db.BeginTx(ctx, nil)
+}
+
 // alone makes one write in a transaction of its own.
 func (l *line) alone(w *write) error {
-	tx, err := l.db.BeginTx(w.ctx, nil)
+	tx, err := l.begin(w.ctx)
 	if err != nil {
 		return err
 	}
@@ -95,21 +107,22 @@ func (l *line) alone(w *write) error {
 // it fails. An error means that none was made.
 func (l *line) together(group []*write) error {
 	ctx := soonest(group)
-	tx, err := l.db.BeginTx(ctx, nil)
+	tx, err := l.begin(ctx)
 	if err != nil {
 		return err
 	}
 	defer tx.Rollback()
+	begin, undo, end := l.often.in(ctx, tx, beginOne), l.often.in(ctx, tx, undoOne), l.often.in(ctx, tx, endOne)
 	for _, w := range group {
-		if _, err := tx.ExecContext(ctx, "SAVEPOINT one"); err != nil {
+		if _, err := begin.ExecContext(ctx); err != nil {
 			return err
 		}
 		if w.err = w.do(tx); w.err != nil {
-			if _, err := tx.ExecContext(ctx, "ROLLBACK TO one"); err != nil {
+			if _, err := undo.ExecContext(ctx); err != nil {
 				return errors.Join(w.err, err)
 			}
 		}
-		if _, err := tx.ExecContext(ctx, "RELEASE one"); err != nil {
+		if _, err := end.ExecContext(ctx); err != nil {
 			return err
 		}
 	}

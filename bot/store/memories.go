@@ -48,7 +48,7 @@ func (s *Store) Get(conversation string) bot.Remembered {
 	ctx, cancel := context.WithTimeout(context.Background(), slow)
 	defer cancel()
 	var data string
-	err := s.read.QueryRowContext(ctx, "SELECT memory FROM conversations WHERE name = ?", conversation).Scan(&data)
+	err := s.often.row(ctx, readMemory, []any{conversation}, &data)
 	if errors.Is(err, sql.ErrNoRows) {
 		return m
 	}
@@ -80,7 +80,7 @@ func (s *Store) Put(conversation string, m bot.Remembered) {
 	data, err := freeze(m)
 	if err == nil {
 		err = s.change(ctx, "write a conversation", func(tx *sql.Tx) error {
-			_, err := tx.ExecContext(ctx, "INSERT INTO conversations (name, memory, put) VALUES (?, ?, ?) ON CONFLICT (name) DO UPDATE SET memory = excluded.memory, put = excluded.put", conversation, string(data), time.Now().UnixMicro())
+			_, err := s.line.often.in(ctx, tx, putMemory).ExecContext(ctx, conversation, string(data), time.Now().UnixMicro())
 			return err
 		})
 	}

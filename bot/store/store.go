@@ -33,7 +33,8 @@ type Store struct {
 	write  *sql.DB // one connection: writes stand in line here, not at the file's lock
 	line   *line
 	read   *sql.DB
-	broken error // why it could not be opened
+	often  *statements // of read
+	broken error       // why it could not be opened
 	log    *slog.Logger
 	near   bot.Memories // what this process remembers, in front of the file
 	voices bot.Voices   // likewise
@@ -82,11 +83,12 @@ func Open(ctx context.Context, dir string, options ...Option) (*Store, error) {
 	if s.write, err = connect(path, c, 1, true); err != nil {
 		return nil, err
 	}
-	s.line = &line{db: s.write}
+	s.line = &line{db: s.write, often: newStatements(s.write)}
 	if s.read, err = connect(path, c, readers, false); err != nil {
 		s.write.Close()
 		return nil, err
 	}
+	s.often = newStatements(s.read)
 	if err := migrate(ctx, s.write); err != nil {
 		s.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -21,7 +21,7 @@ func (s *Store) Voice(user string) rephrase.Voice {
 	ctx, cancel := context.WithTimeout(context.Background(), slow)
 	defer cancel()
 	var v rephrase.Voice
-	err := s.read.QueryRowContext(ctx, "SELECT level, lang FROM voices WHERE user = ?", user).Scan(&v.Level, &v.Lang)
+	err := s.often.row(ctx, readVoice, []any{user}, &v.Level, &v.Lang)
 	if err == nil {
 		return v
 	}

@@ -175,7 +175,7 @@ func load(t *testing.T, said []string, people int, every time.Duration) pace {
 		fake.Write(fakeworkspace.Say{Channel: fmt.Sprintf("D%04d", i), User: fmt.Sprint("U", i%40), Text: said[i%len(said)]})
 		time.Sleep(every)
 	}
-	waitUntil(t, "the answers", func() bool { return len(fake.Answers("")) >= people })
+	waitUntil(t, "the answers", func() bool { return fake.Posted() >= people })
 	var acks, posts []time.Duration
 	for _, e := range fake.Envelopes() {
 		if e.Acked.IsZero() {

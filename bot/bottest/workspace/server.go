@@ -334,6 +334,19 @@ func (s *Server) Messages(channel string) []Message {
 	return out
 }
 
+// Posted is how many messages the bot posted, uploads left out.
+func (s *Server) Posted() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	n := 0
+	for _, m := range s.messages {
+		if m.User == Bot && len(m.Files) == 0 {
+			n++
+		}
+	}
+	return n
+}
+
 // Answers lists what the bot posted in a channel, uploads left out.
 func (s *Server) Answers(channel string) []Message {
 	return slices.DeleteFunc(s.Messages(channel), func(m Message) bool { return m.User != Bot || len(m.Files) > 0 })
