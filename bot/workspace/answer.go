@@ -125,8 +125,12 @@ const progressLine = "Working it out; the answer will stand here."
 func (w *Workspace) ask(ctx context.Context, m Message, p Place, id string, at *posted) (reply.Reply, *posted, error) {
 	w.easel.asked()
 	defer w.easel.answered()
+	workers := w.workers
+	if len(m.Files) > 0 {
+		workers = w.lookers
+	}
 	select {
-	case w.workers <- struct{}{}:
+	case workers <- struct{}{}:
 	case <-ctx.Done():
 		return reply.Reply{}, at, ctx.Err()
 	}
@@ -136,7 +140,7 @@ func (w *Workspace) ask(ctx context.Context, m Message, p Place, id string, at *
 	go func() {
 		// A handler that outlives its deadline keeps its worker's place, so
 		// that the number of such handlers is bounded.
-		defer func() { <-w.workers }()
+		defer func() { <-workers }()
 		answers <- w.handle(bound, m)
 	}()
 	progress := time.NewTimer(w.cfg.ProgressAfter)

@@ -34,7 +34,7 @@ type Config struct {
 
 	Connections   int           // sockets side by side, default 2, at most 10
 	Queue         int           // messages waiting at most, default 2000
-	Workers       int           // messages answered at a time, default 8
+	Workers       int           // messages without files answered at a time, default 16
 	Deadline      time.Duration // for one answer, default 30 s
 	ProgressAfter time.Duration // until a progress line is shown, default 2 s
 	Drain         time.Duration // to finish what was acknowledged, default DefaultDrain
@@ -74,7 +74,7 @@ func (c Config) withDefaults() Config {
 	}
 	c.Connections = orDefault(c.Connections, 2)
 	c.Queue = orDefault(c.Queue, 2000)
-	c.Workers = orDefault(c.Workers, 8)
+	c.Workers = orDefault(c.Workers, 16)
 	c.Deadline = orDefault(c.Deadline, 30*time.Second)
 	c.ProgressAfter = orDefault(c.ProgressAfter, 2*time.Second)
 	c.Drain = orDefault(c.Drain, DefaultDrain)
@@ -89,6 +89,10 @@ func orDefault[T int | int64 | time.Duration](v, fallback T) T {
 	}
 	return v
 }
+
+// fileWorkers is how many messages with files are answered at a time: a file may
+// take long to come, which holds up no other message, and much memory.
+const fileWorkers = 8
 
 // DefaultDrain is how long Run takes at most to finish what was acknowledged.
 const DefaultDrain = 20 * time.Second

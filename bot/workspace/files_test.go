@@ -93,3 +93,46 @@ func TestAFileAloneIsAQuestion(t *testing.T) {
 		}
 	})
 }
+
+// However many files come slowly, a few are looked at side by side, and other
+// messages are answered meanwhile.
+func TestSlowFilesHoldUpNobody(t *testing.T) {
+	under, most := 0, 0
+	var b *bench
+	step := func(by int) {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		under += by
+		most = max(most, under)
+	}
+	handler := func(ctx context.Context, m workspace.Message) reply.Reply {
+		if len(m.Files) > 0 {
+			step(1)
+			defer step(-1)
+			time.Sleep(10 * time.Second)
+		}
+		return echo(ctx, m)
+	}
+	onBench(t, func(c *workspace.Config) { c.Handler = workspace.HandlerFunc(handler) }, func(on *bench) {
+		b = on
+		const people = 40
+		for i := range people {
+			b.fake.Write(fakeworkspace.Say{Channel: fmt.Sprint("D", i), User: "U1", Text: "look", Files: []fakeworkspace.Drop{{Name: "art.png", Type: "image/png", Data: []byte("png")}}})
+		}
+		b.pass(100 * time.Millisecond)
+		write(b, "D99", 1)
+		b.pass(100 * time.Millisecond)
+		if n := len(b.fake.Answers("D99")); n != 1 {
+			t.Errorf("%d answers to a message without a file", n)
+		}
+		b.pass(5 * time.Minute)
+		if most != 8 {
+			t.Errorf("%d files looked at side by side, want 8", most)
+		}
+		for i := range people {
+			if n := len(b.fake.Answers(fmt.Sprint("D", i))); n != 1 {
+				t.Errorf("%d answers in D%d", n, i)
+			}
+		}
+	})
+}

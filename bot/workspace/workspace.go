@@ -39,6 +39,7 @@ type Workspace struct {
 
 	intake  chan envelope
 	workers chan struct{}
+	lookers chan struct{} // the workers of messages with files
 	side    chan struct{}
 	seenSig *signatures
 
@@ -75,7 +76,7 @@ func New(cfg Config) (*Workspace, error) {
 	// Opening a socket must not wait behind answers.
 	opening := transport.Clone()
 	opening.MaxConnsPerHost = 0
-	calls := &callLimit{open: &opener{next: bodyLimit{opening}}, next: bodyLimit{transport}}
+	calls := &callLimit{open: &opener{next: bodyLimit{opening}}, next: noEcho{bodyLimit{transport}}}
 	api := slack.New(cfg.BotToken, slack.OptionAppLevelToken(cfg.AppToken), slack.OptionAPIURL(cfg.APIURL),
 		slack.OptionHTTPClient(&http.Client{Transport: calls}))
 	downloads := slack.New(cfg.BotToken, slack.OptionAPIURL(cfg.APIURL),
@@ -94,6 +95,7 @@ func New(cfg Config) (*Workspace, error) {
 		},
 		intake:  make(chan envelope, intakeQueue),
 		workers: make(chan struct{}, cfg.Workers),
+		lookers: make(chan struct{}, fileWorkers),
 		side:    make(chan struct{}, sideJobs),
 		seenSig: newSignatures(),
 		busy:    map[string]time.Time{},
