@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -64,8 +65,8 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 			}
 		}
 		if x.Kind == "concept" {
-			for concept, list := range x.Words {
-				for w := range strings.FieldsSeq(list) {
+			for _, concept := range slices.Sorted(maps.Keys(x.Words)) { // in order, for the first of a word's counts
+				for w := range strings.FieldsSeq(x.Words[concept]) {
 					l.concepts[w] = append(l.concepts[w], concept)
 				}
 			}

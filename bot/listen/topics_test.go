@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
 	"go.yaml.in/yaml/v3"
 
 	"presshand/bot/listen/guess"
@@ -219,5 +220,23 @@ func TestExamples(t *testing.T) {
 	}
 	if share := float64(hits) / float64(asked); share < 0.9 {
 		t.Errorf("the model knows %.1f %% of the examples it was taught, less than 90 %%", 100*share)
+	}
+}
+
+// Two listeners over one base understand every message alike: nothing hangs on
+// the order in which Go walks a map.
+func TestSameAnswerTwice(t *testing.T) {
+	base, err := knowledge.Load(knowledge.Builtin())
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := New(base, nil), New(base, nil)
+	const sample = 100
+	_, all := examples(t, a, 1_000_000)
+	for i := 0; i < len(all); i += sample {
+		text := all[i].text
+		if diff := cmp.Diff(a.Explain(text, time.Time{}), b.Explain(text, time.Time{})); diff != "" {
+			t.Fatalf("%q: %s", text, diff)
+		}
 	}
 }
