@@ -23,6 +23,16 @@ func (c *draft) convert() {
 		return
 	}
 	from, _ := inUnit(v.Kind, v.Value, v.From)
+	if v.Value2 != 0 {
+		other, _ := inUnit(v.Kind, v.Value2, to)
+		otherFrom, _ := inUnit(v.Kind, v.Value2, v.From)
+		for _, side := range []float64{value, other} {
+			c.fact(reply.Fact{Name: "converted", Value: round(side), Unit: to, Source: reply.Source{Kind: "computed"}})
+		}
+		c.say("converted", "{to} ({from}).", "to", plain(value)+" x "+c.written(other, to), "from", plain(from)+" x "+c.written(otherFrom, v.From))
+		c.suggest("settings", "steps")
+		return
+	}
 	c.fact(reply.Fact{Name: "converted", Value: round(value), Unit: to, Source: reply.Source{Kind: "computed"}})
 	c.say("converted", "{to} ({from}).", "to", c.written(value, to), "from", c.written(from, v.From))
 	c.suggest("settings", "steps")
@@ -39,6 +49,9 @@ func otherUnit(kind, from string) string {
 	}
 	return p[0]
 }
+
+// millilitresPerOunce is the US fluid ounce (NIST SP 811, appendix B.8).
+const millilitresPerOunce = 29.57353
 
 // inUnit expresses an inside value in a unit.
 func inUnit(kind string, v float64, to string) (float64, bool) {
@@ -57,6 +70,10 @@ func inUnit(kind string, v float64, to string) (float64, bool) {
 		return unit.GramsPerSquareMetre(v).OzYd2(), true
 	case "mass g/m2":
 		return v, true
+	case "volume ml":
+		return v, true
+	case "volume fl oz":
+		return v / millilitresPerOunce, true
 	case "time s":
 		return v, true
 	case "time min":

@@ -359,7 +359,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		found = ofOrders(found)
 	}
 	_, quantified := quantity(reading)
-	if _, wanted := conversion(reading); !wanted && names(a.Subject) { // "dial is in celsius, what for two step": nothing to convert
+	if _, wanted := conversion(reading); !wanted && (names(a.Subject) || a.Subject.Sheet != "") { // "dial is in celsius, what for two step": nothing to convert
 		found = without(found, "convert")
 	}
 	best := candidate{}
@@ -370,7 +370,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
-	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
+	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || !names(a.Subject) || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}

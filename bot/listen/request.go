@@ -91,10 +91,11 @@ type Setting struct {
 
 // A Conversion is a quantity and the unit it is wanted in.
 type Conversion struct {
-	Kind  string  // "temperature", "length", "mass", "time"
-	Value float64 // inside unit: C, mm, g/m2, s
-	From  string  // unit as written
-	To    string  // "F", "C", "in", "mm", "oz/yd2", "g/m2", "s", "min"; "" = the other one
+	Kind   string  // "temperature", "length", "mass", "time", "volume"
+	Value  float64 // inside unit: C, mm, g/m2, s, ml
+	Value2 float64 // of a length: the other side; 0 where there is none
+	From   string  // unit as written
+	To     string  // "F", "C", "in", "mm", "oz/yd2", "g/m2", "s", "min", "ml"; "" = the other one
 }
 
 // A Memory is what a conversation adds to a message.

@@ -381,7 +381,10 @@ func (l *Listener) stepOf(r span.Reading) string {
 func conversion(r span.Reading) (Conversion, bool) {
 	c, at := quantity(r)
 	if at < 0 {
-		return c, false
+		return bareDegrees(r)
+	}
+	if c.Kind == "mass" && c.From == "oz/yd2" && slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return unitOf(t.Text) == "ml" }) {
+		return Conversion{Kind: "volume", Value: unit.GramsPerSquareMetre(c.Value).OzYd2() * millilitresPerOunce, From: "fl oz", To: "ml"}, true // what a mug holds
 	}
 	// The unit wanted is named after the quantity, or before it: "how many mm is 9 in".
 	for i, t := range r.Tokens {
@@ -403,6 +406,35 @@ func conversion(r span.Reading) (Conversion, bool) {
 		}
 	}
 	return c, false
+}
+
+// millilitresPerOunce is the US fluid ounce (NIST SP 811, appendix B.8).
+const millilitresPerOunce = 29.57353
+
+// bareDegrees reads "310 to c": one number without a unit, and a temperature
+// scale as what is wanted.
+func bareDegrees(r span.Reading) (Conversion, bool) {
+	var c Conversion
+	numbers := 0
+	value := 0.0
+	for i, t := range r.Tokens {
+		switch u := unitOf(t.Text); {
+		case t.IsNumber:
+			numbers, value = numbers+1, t.Number
+			if i > 0 && r.Tokens[i-1].Text == "-" && (i == 1 || !r.Tokens[i-1].Glued) {
+				value = -value
+			}
+		case u == "F" && i > 0 && joiner(r.Tokens[i-1].Text):
+			c = Conversion{Kind: "temperature", From: "C", To: "F"}
+		case u == "C" && i > 0 && joiner(r.Tokens[i-1].Text):
+			c = Conversion{Kind: "temperature", From: "F", To: "C"}
+		}
+	}
+	if numbers != 1 || c.Kind == "" {
+		return Conversion{}, false
+	}
+	c.Value = insideOf(c.From, value)
+	return c, true
 }
 
 // convertAgain takes the figure of "and 385?" for a conversion like the last.
@@ -448,10 +480,10 @@ func quantity(r span.Reading) (c Conversion, at int) {
 		if p.From > 0 && r.Tokens[p.From].Glued && strings.ContainsFunc(r.Tokens[p.From-1].Text, unicode.IsLetter) {
 			continue // the 4 of "a4 in inches"
 		}
-		if kind == "" || at >= 0 || p.Value2 != 0 || kind == "length" && p.Value == 0 {
+		if kind == "" || at >= 0 || p.Value2 != 0 && kind != "length" || kind == "length" && p.Value == 0 {
 			continue
 		}
-		c, at = Conversion{Kind: kind, Value: p.Value, From: unitOf(p.Unit)}, p.To
+		c, at = Conversion{Kind: kind, Value: p.Value, Value2: p.Value2, From: unitOf(p.Unit)}, p.To
 	}
 	return c, at
 }
@@ -475,6 +507,8 @@ func unitOf(w string) string {
 		return "mm"
 	case "cm", "centimetre", "centimetres", "centimeter", "centimeters":
 		return "cm"
+	case "ml", "millilitre", "millilitres", "milliliter", "milliliters":
+		return "ml"
 	case "oz", "ounce", "ounces", "oz/yd2":
 		return "oz/yd2"
 	case "gsm", "g/m2", "grams", "g":

@@ -338,9 +338,15 @@ func (s *scan) compound(sp Span) Span {
 		return sp
 	}
 	u, n := s.class(j+v.n, classUnit)
+	if _, time := secondsOf(1, s.unitText(j+v.n+1)); n > 0 && time && s.is(j+v.n, "in") { // "2 min 30 in sec"
+		u, n = "", 0
+	}
+	if n == 0 && j == sp.To && sp.Unit == "min" && !s.counts(j+v.n) { // "2 min 30"
+		u = "s"
+	}
 	x, ok := secondsOf(v.value, u)
 	whole, _ := secondsOf(1, sp.Unit)
-	if n == 0 || !ok || x >= whole {
+	if n == 0 && u == "" || !ok || x >= whole {
 		return sp
 	}
 	out := s.span(Duration, sp.From, j+v.n+n)
@@ -348,12 +354,21 @@ func (s *scan) compound(sp Span) Span {
 	return out
 }
 
+// unitText is the unit at token i, "" where there is none.
+func (s *scan) unitText(i int) string {
+	u, n := s.class(i, classUnit)
+	if n == 0 {
+		return ""
+	}
+	return u
+}
+
 // readSettings reads what somebody set a press to, where the figures stand
 // without units: "385 for 50", "at 350", "310 F for 30".
 func (s *scan) readSettings(i int) []Span {
 	start := i
 	v, ok := s.number(i)
-	if !ok || v.vague || v.words {
+	if !ok || v.vague || v.words && !v.spoken {
 		return nil
 	}
 	end := i + v.n

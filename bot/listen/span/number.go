@@ -1,21 +1,56 @@
 package span
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
 
 // A number is a number in digits or words.
 type number struct {
-	value float64
-	n     int  // tokens
-	vague bool // "a couple", "a few": value is the likeliest, 0 where there is none
-	words bool // written in words
+	value  float64
+	n      int  // tokens
+	vague  bool // "a couple", "a few": value is the likeliest, 0 where there is none
+	words  bool // written in words
+	spoken bool // hundreds as they are spoken: "three ten"
 }
 
-// number reads a number at token i: digits with a fraction ("3 1/2"), words
-// ("twenty-four", "one hundred and twenty"), both ("2 dozen", "1.5k").
+// number reads a number at token i: digits with a fraction ("3 1/2", "5 and a
+// half"), words ("twenty-four", "one hundred and twenty", "three ten"), both
+// ("2 dozen", "1.5k").
 func (s *scan) number(i int) (number, bool) {
+	v, ok := s.plainFigure(i)
+	if f, n := s.andPart(i + v.n); ok && n > 0 && !v.vague && v.value >= 1 && v.value == math.Trunc(v.value) {
+		v.value, v.n = v.value+f, v.n+n
+	}
+	return v, ok
+}
+
+// andPart reads "and a half", "and three quarters" behind a number.
+func (s *scan) andPart(i int) (float64, int) {
+	if !s.joiner(i, "and") {
+		return 0, 0
+	}
+	j, times := i+1, 1.0
+	switch {
+	case s.joiner(j, "a"):
+		j++
+	case j < len(s.tokens) && s.tokens[j].Text == "half":
+	default:
+		v, n := s.plainNumber(j)
+		if n == 0 {
+			return 0, 0
+		}
+		j, times = j+n, v
+	}
+	part, n := s.plainNumber(j)
+	if n == 0 || part <= 0 || part >= 1 || part*times >= 1 {
+		return 0, 0
+	}
+	return part * times, j + n - i
+}
+
+func (s *scan) plainFigure(i int) (number, bool) {
 	if i >= len(s.tokens) {
 		return number{}, false
 	}
@@ -87,7 +122,7 @@ func (s *scan) numberWords(i int) (number, bool) {
 		}
 		i++
 	}
-	total, current, began := 0.0, 0.0, false
+	total, current, began, spoken := 0.0, 0.0, false, false
 	for i < len(s.tokens) && !s.tokens[i].IsNumber {
 		if s.joiner(i, "a") && began && current < 1 { // half a dozen
 			i++
@@ -109,6 +144,11 @@ func (s *scan) numberWords(i int) (number, bool) {
 			j++
 		}
 		v, n := s.plainNumber(j)
+		if n > 0 && began && !spoken && total == 0 && current >= 1 && current < ten && v >= ten && v < hundred && !s.inLength(j+n) {
+			current, spoken = current*hundred+v, true // "three eighty"; "two ten inch prints" are two
+			i = j + n
+			continue
+		}
 		if n == 0 || began && !follows(current, v) {
 			break
 		}
@@ -118,7 +158,17 @@ func (s *scan) numberWords(i int) (number, bool) {
 	if !began || i == start {
 		return number{}, false
 	}
-	return number{value: total + current, n: i - start, words: true}, true
+	return number{value: total + current, n: i - start, words: true, spoken: spoken}, true
+}
+
+// inLength reports a unit of length at token i.
+func (s *scan) inLength(i int) bool {
+	u, n := s.class(i, classUnit)
+	if n == 0 {
+		return false
+	}
+	_, ok := lengthOf(1, u)
+	return ok
 }
 
 // follows reports whether a number word of value v can go on from current.
