@@ -24,6 +24,12 @@ const (
 	mostToPost = 500 * time.Millisecond
 )
 
+// mostInBurst is held where a thousand write at the same instant: that is a second
+// and more of computing, the fake workspace's own included, so that the promise
+// takes more than two processors. Thrice the promise shows on two of them what
+// makes it much slower, and fails in no bad minute of the machine.
+const mostInBurst = 3 * mostToPost
+
 // questions is what people of a print shop ask all day.
 func questions() []string {
 	return []string{
@@ -70,7 +76,21 @@ func join(t *testing.T, fake *fakeworkspace.Server, dir string) (h *house, leave
 func TestBurstOverTheStore(t *testing.T) {
 	judge(t, func() (pace, bool) {
 		took := load(t, questions(), 1000, 0)
-		return took, took.ack <= mostToAck
+		return took, took.ack <= mostToAck && took.post99 <= mostInBurst
+	})
+}
+
+// Two hundred write at the same instant, every tenth an order; with -full, a
+// thousand, of which only the acknowledgements are judged: the plans and prices of
+// a hundred orders take a second of computing. Their pictures hold up no text.
+func TestBurstWithOrdersOverTheStore(t *testing.T) {
+	people, bound := 200, mostToPost
+	if *full {
+		people, bound = 1000, time.Minute
+	}
+	judge(t, func() (pace, bool) {
+		took := load(t, talk(), people, 0)
+		return took, took.ack <= mostToAck && took.post99 <= bound
 	})
 }
 
@@ -115,7 +135,7 @@ func judge(t *testing.T, measure func() (took pace, kept bool)) {
 	if !quiet {
 		t.Log("not judged: other programs take the time")
 	} else {
-		t.Errorf("want every message acknowledged within %v, and 99 of 100 answered within %v at a steady load", mostToAck, mostToPost)
+		t.Errorf("want every message acknowledged within %v, and 99 of 100 answered within %v, within %v where a thousand come at once", mostToAck, mostToPost, mostInBurst)
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 
 var (
 	update = flag.Bool("update", false, "rewrite golden files")
-	full   = flag.Bool("full", false, "kill the workspace command 50 times, not a sample")
+	full   = flag.Bool("full", false, "kill the workspace command 50 times and let a thousand order at once, not a sample")
 )
 
 // The scripts run this very program, as a command of its own.
