@@ -198,6 +198,7 @@ type LightnessClass struct {
 type Procedure struct {
 	Head
 	Method string          `ref:"methods"` // "" where it belongs to no single method
+	Blanks []string        `ref:"blanks"`  // those it is for, where the method has another for the rest
 	Steps  []ProcedureStep `need:"yes"`
 }
 

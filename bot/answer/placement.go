@@ -13,6 +13,9 @@ import (
 func (c *draft) placement() {
 	s := c.ask.Subject
 	t := c.thing(s)
+	if c.ask.Carried && c.ask.What == "collar_offset" && t.blank != nil && t.blank.Kind == "hard" {
+		t = thing{} // a mug was spoken of before; only a garment has a collar
+	}
 	p := c.placementFor(s.Spot, t)
 	if p == nil {
 		c.decline()

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 
 	"presshand/knowledge"
 )
@@ -14,6 +15,12 @@ func (c *draft) steps() {
 		return
 	}
 	about := c.asksAbout()
+	if c.ask.Step == "marry" && len(c.ask.Subject.Methods) == 0 { // only some methods marry sheets
+		about = slices.DeleteFunc(about, func(m *knowledge.Method) bool {
+			r, ok := c.recipe(m.ID, c.thing(c.ask.Subject))
+			return !ok || !r.Marry.Temperature.Known()
+		})
+	}
 	if len(about) != 1 {
 		var names []string
 		for _, m := range about {
@@ -22,14 +29,28 @@ func (c *draft) steps() {
 		c.asked("method", c.phrase("ask-method", "Steps for which method: {methods}?", "methods", c.or(names)), names...)
 		return
 	}
-	for _, p := range c.base.Procedures {
-		if p.Method == about[0].ID {
-			c.procedure(p)
-			return
-		}
+	if p := c.procedureOf(about[0].ID, c.thing(c.ask.Subject)); p != nil {
+		c.procedure(p)
+		return
 	}
 	c.say("no-steps", "I have no steps written down for {method}.", "method", c.noun(about[0].Name))
 	c.r.Outcome = "declined"
+}
+
+// procedureOf finds a method's steps for a blank: those written for it before
+// those for any. Nil where there are none.
+func (c *draft) procedureOf(method string, t thing) *knowledge.Procedure {
+	var any *knowledge.Procedure
+	for _, p := range c.base.Procedures {
+		switch {
+		case p.Method != method:
+		case t.blank != nil && slices.Contains(p.Blanks, t.blank.ID):
+			return p
+		case any == nil && len(p.Blanks) == 0:
+			any = p
+		}
+	}
+	return any
 }
 
 // procedure lists the steps, numbered.

@@ -204,7 +204,7 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		}
 	}
 	req.Asks = []Ask{whole}
-	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && parts[0].Score > whole.Score {
+	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score || whole.Topic == "help") {
 		req.Asks = parts
 	}
 	for i := range req.Asks {
@@ -242,10 +242,15 @@ func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, all
 		return nil
 	}
 	var asks []Ask
+	small := 0
 	for _, t := range texts {
 		r := l.reader.Read(t, now)
 		a := l.ask(r, memory, now)
-		if a.Topic == "none" || a.Topic == "help" || a.Score < sure || a.Order.IsOrder && a.Topic == "quote" {
+		if a.Topic == "help" { // a greeting before the question
+			small++
+			continue
+		}
+		if a.Topic == "none" || a.Score < sure || a.Order.IsOrder && a.Topic == "quote" {
 			continue
 		}
 		switch {
@@ -262,7 +267,7 @@ func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, all
 		}
 		asks = append(asks, a)
 	}
-	if sure == plainly && len(asks) < len(texts) {
+	if sure == plainly && len(asks)+small < len(texts) && all.Topic != "help" {
 		return nil
 	}
 	if len(asks) == 1 && asks[0].Score > all.Score {
