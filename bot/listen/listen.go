@@ -359,7 +359,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
 	a.Order = ReadOrder(reading, env)
 	a.Subject = withLine(a.Subject, a.Order)
-	found := l.candidates(reading)
+	found, none := l.candidates(reading)
 	if a.Order.complete() {
 		found = ofOrders(found)
 	}
@@ -445,7 +445,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Order = unknownItem(a)
 		return a
 	}
-	if l.bareThing(a, reading) {
+	if l.bareThing(a, reading) && (none < surelyNone || only && !mended(reading)) {
 		a.Topic, a.Score = "method", accept
 		if len(a.Subject.Methods) == 1 {
 			a.What = "can"
@@ -461,6 +461,15 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 // without drops the candidates of a topic.
 func without(found []candidate, topic string) []candidate {
 	return slices.DeleteFunc(slices.Clone(found), func(c candidate) bool { return c.target.Topic == topic })
+}
+
+// surelyNone: a message so likely none of the bot's business is no blank held up
+// for advice either, unless its name is all it says.
+const surelyNone = 0.8
+
+// mended reports a named thing whose word was not typed as the base has it.
+func mended(r span.Reading) bool {
+	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return t.Known && t.Score < 1 })
 }
 
 // otherCount is the one bare whole number of a question about a price: "price at
@@ -688,7 +697,8 @@ func slotOf(k span.Kind) (slot string, weight float64) {
 // whoever writes wordings and wants to know why one wins.
 func (l *Listener) Explain(text string, now time.Time) []Near {
 	var out []Near
-	for _, c := range l.candidates(l.reader.Read(text, now)) {
+	found, _ := l.candidates(l.reader.Read(text, now))
+	for _, c := range found {
 		out = append(out, Near{c.target, l.names[c.target.Entry], c.score})
 	}
 	return out

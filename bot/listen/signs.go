@@ -7,10 +7,10 @@ import (
 // signs turns a message into what the model of topics was taught on: the stems
 // of its words, the kinds of things it names and which ones they are, and the
 // pairs of neighbours among these.
-func (l *Listener) signs(r span.Reading) []string {
+func (l *Listener) signs(r span.Reading, stranger bool) []string {
 	x := l.index["en"]
 	var out []string
-	if l.stranger(r) {
+	if stranger {
 		out = append(out, "@stranger")
 	}
 	line := []string{"^"}

@@ -2,7 +2,6 @@ package listen
 
 import (
 	_ "embed"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -23,7 +22,32 @@ import (
 //go:embed topics.model
 var topicsModel string
 
-var topics = sync.OnceValues(func() (*guess.Model, error) { return guess.Load(topicsModel) })
+// A topicModel is the model with what its labels stand for here.
+type topicModel struct {
+	*guess.Model
+	targets []Target       // of each label
+	topic   []int          // of each label
+	at      map[Target]int // the label of a target
+	place   map[string]int // of each topic
+}
+
+var topics = sync.OnceValues(func() (*topicModel, error) {
+	m, err := guess.Load(topicsModel)
+	if err != nil {
+		return nil, err
+	}
+	t := &topicModel{Model: m, at: map[Target]int{}, place: map[string]int{}}
+	for i, topic := range m.Topics() {
+		t.place[topic] = i
+	}
+	for i, label := range m.Labels() {
+		target := targetOf(label)
+		t.targets = append(t.targets, target)
+		t.topic = append(t.topic, t.place[target.Topic])
+		t.at[target] = i
+	}
+	return t, nil
+})
 
 const (
 	// wordShare is the part of an entry's weight within its topic that wordings
@@ -35,24 +59,26 @@ const (
 	// A topic must be so many times as likely as none: more where no word of the
 	// trade was said, or one of another trade.
 	plainNeed    = 1.5
-	strangerNeed = 20
+	strangerNeed = 30
 	// nothing is the topic of messages that are not the bot's business.
 	nothing = "none"
 )
 
-// candidates returns what a message may be about, each target once, best first.
-func (l *Listener) candidates(r span.Reading) []candidate {
-	found := l.index["en"].find(l.tokens(r), l.everyday)
+// candidates returns what a message may be about, each target once, best first,
+// and how likely it is that it is none of it; 0 where no model tells.
+func (l *Listener) candidates(r span.Reading) (found []candidate, none float64) {
+	tokens := l.tokens(r)
+	found = l.index["en"].find(tokens, l.everyday)
 	model, err := topics()
 	if err != nil || len(r.Tokens) == 0 || r.Lang != "en" {
-		return found // the model knows English only
+		return found, 0 // the model knows English only
 	}
-	needed := plainNeed
-	if l.stranger(r) {
+	needed, stranger := plainNeed, l.stranger(r, tokens)
+	if stranger {
 		needed = strangerNeed
 	}
-	out := weigh(found, model.Weigh(l.signs(r)), model.Extra(), needed)
-	return slices.DeleteFunc(out, func(c candidate) bool { return !l.may(c.target.Entry, r) })
+	out, none := model.weigh(found, model.Weigh(l.signs(r, stranger)), needed)
+	return slices.DeleteFunc(out, func(c candidate) bool { return !l.may(c.target.Entry, r) }), none
 }
 
 // may reports whether an entry may answer a message: one that wants a word said
@@ -64,115 +90,140 @@ func (l *Listener) may(e Entry, r span.Reading) bool {
 	})
 }
 
-// stranger reports a message without a word of the trade.
-func (l *Listener) stranger(r span.Reading) bool {
-	return l.foreign(r) || !slices.ContainsFunc(l.tokens(r), func(t token) bool { return t.anchor })
+// stranger reports a message without a word of the trade, or with one of
+// another.
+func (l *Listener) stranger(r span.Reading, tokens []token) bool {
+	return l.foreign(r) || !slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 }
+
+// faint: a candidate below this is not worth keeping, unless a wording names it.
+const faint = 0.1
 
 // weigh blends the index's candidates with the model's chances. The score of a
 // target reaches accept where its topic is so many times as likely as none at all.
-func weigh(found []candidate, chances guess.Chances, blend []float64, needed float64) []candidate {
-	words := map[Target]candidate{}
-	for _, c := range found {
-		if have, ok := words[c.target]; !ok || c.score > have.score {
-			words[c.target] = c
-		}
-	}
-	odds := blended(found, chances, blend)
-	part := map[Target]float64{} // within its topic
-	best := map[string]float64{}
-	note := func(t Target, p float64) {
-		part[t] = p
-		best[t.Topic] = max(best[t.Topic], p)
-	}
-	for label, p := range chances.Labels {
-		t := targetOf(label)
-		note(t, (1-wordShare)*p+wordShare*words[t].score)
-	}
-	for t, c := range words {
-		if _, known := part[t]; !known {
-			note(t, wordShare*c.score)
-		}
-	}
+func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64) ([]candidate, float64) {
+	worded := make([]int, len(m.targets)) // of each label: its best candidate's place in out, counted from 1
 	var out []candidate
+	seen := map[Target]bool{}
+	for _, c := range found { // best first
+		if seen[c.target] {
+			continue
+		}
+		seen[c.target] = true
+		out = append(out, c)
+		if i, ok := m.at[c.target]; ok {
+			worded[i] = len(out)
+		}
+	}
+	odds := m.blended(found, chances)
+	none := m.place[nothing]
 	rival := 0.0 // the likeliest of the other topics
 	for topic, p := range odds {
-		if topic != nothing {
+		if topic != none {
 			rival = max(rival, p)
 		}
 	}
-	for t, p := range part {
-		if t == (Target{Topic: nothing}) {
-			continue
+	part := func(label int, wording float64) float64 { // within its topic
+		if label < 0 {
+			return wordShare * wording
 		}
-		c, ok := words[t]
-		if !ok {
-			c = candidate{target: t, phrase: math.MaxInt}
+		return (1-wordShare)*chances.Labels[label] + wordShare*wording
+	}
+	best := make([]float64, len(odds))
+	for i := range m.targets {
+		wording := 0.0
+		if k := worded[i]; k > 0 {
+			wording = out[k-1].wording
 		}
-		against := needed * odds[nothing]
-		if t.Topic == nothing { // a thing outside the trade that the base has an answer to
+		best[m.topic[i]] = max(best[m.topic[i]], part(i, wording))
+	}
+	for _, c := range out {
+		if _, known := m.at[c.target]; !known {
+			if topic, ok := m.place[c.target.Topic]; ok {
+				best[topic] = max(best[topic], part(-1, c.wording))
+			}
+		}
+	}
+	score := func(topic, label int, wording float64) float64 {
+		against := needed * odds[none]
+		if topic == none { // a thing outside the trade that the base has an answer to
 			against = rival
 		}
-		topic := accept * odds[t.Topic] / against
-		if odds[t.Topic] >= against {
-			topic = accept + (1-accept)*odds[t.Topic]
+		s := accept * odds[topic] / against
+		if odds[topic] >= against {
+			s = accept + (1-accept)*odds[topic]
 		}
-		score := topic * p / best[t.Topic]
-		if c.score >= exact {
-			score = max(score, c.score)
-		}
-		c.score = score
-		out = append(out, c)
+		return s * part(label, wording) / best[topic]
 	}
-	slices.SortFunc(out, func(a, b candidate) int {
-		if order := byScore(a, b); order != 0 {
-			return order
+	for k, c := range out {
+		label, known := m.at[c.target]
+		if !known {
+			label = -1
 		}
-		return strings.Compare(labelOf(a.target), labelOf(b.target))
-	})
-	return out
+		if topic, ok := m.place[c.target.Topic]; ok {
+			out[k].score = score(topic, label, c.wording)
+		}
+		if c.wording >= exact {
+			out[k].score = max(out[k].score, c.wording)
+		}
+	}
+	for i, t := range m.targets {
+		if worded[i] > 0 || t == (Target{Topic: nothing}) {
+			continue
+		}
+		if s := score(m.topic[i], i, 0); s >= faint {
+			out = append(out, candidate{target: t, score: s, phrase: math.MaxInt - len(m.targets) + i})
+		}
+	}
+	slices.SortFunc(out, byScore)
+	return out, odds[none]
 }
 
 // blended returns how likely each topic is, all together 1.
-func blended(found []candidate, chances guess.Chances, blend []float64) map[string]float64 {
-	out := map[string]float64{}
+func (m *topicModel) blended(found []candidate, chances guess.Chances) []float64 {
+	out := m.views(found, chances, m.Extra())
 	sum := 0.0
-	for topic, row := range views(found, chances) {
-		out[topic] = guess.Odds(blend, row)
+	for _, p := range out {
+		sum += p
 	}
-	for _, topic := range slices.Sorted(maps.Keys(out)) { // in order, for sums of fractions depend on it
-		sum += out[topic]
-	}
-	for topic := range out {
-		out[topic] /= sum
+	for i := range out {
+		out[i] /= sum
 	}
 	return out
 }
 
-// views lists for each topic what index and model say of it.
-func views(found []candidate, chances guess.Chances) map[string][]float64 {
+// views returns the odds of each topic by what index and model say of it.
+func (m *topicModel) views(found []candidate, chances guess.Chances, blend []float64) []float64 {
+	out := make([]float64, len(chances.Topics))
+	m.eachView(found, chances, func(topic int, row []float64) { out[topic] = guess.Odds(blend, row) })
+	return out
+}
+
+// eachView lists for each topic what index and model say of it.
+func (m *topicModel) eachView(found []candidate, chances guess.Chances, yield func(topic int, row []float64)) {
 	const least = 1e-3 // a chance below it tells no more
-	words := map[string]float64{}
+	words := make([]float64, len(chances.Topics))
 	top := 0.0
 	for _, c := range found {
-		words[c.target.Topic] = max(words[c.target.Topic], c.score)
-		top = max(top, c.score)
+		if i, ok := m.place[c.target.Topic]; ok {
+			words[i] = max(words[i], c.wording)
+		}
+		top = max(top, c.wording)
 	}
-	out := map[string][]float64{}
+	none := m.place[nothing]
 	for topic, p := range chances.Topics {
 		s := words[topic]
-		row := []float64{1, s, math.Log(p + least), p, s * p, 0, 0, 0, 0}
+		row := [9]float64{0: 1, 1: s, 2: math.Log(p + least), 3: p, 4: s * p}
 		if s > 0 && s == top {
 			row[5] = 1
 		}
-		if topic == nothing {
+		if topic == none {
 			row[6], row[7] = 1, top
 		} else {
-			row[8] = math.Log(chances.Topics[nothing] + least)
+			row[8] = math.Log(chances.Topics[none] + least)
 		}
-		out[topic] = row
+		yield(topic, row[:])
 	}
-	return out
 }
 
 // labelOf writes a target as the model's label: its topic, then what is asked

@@ -4,7 +4,6 @@ import (
 	"crypto/sha256"
 	"flag"
 	"fmt"
-	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -61,7 +60,8 @@ func examples(t *testing.T, l *Listener, every int) (mark string, out []example)
 				e := example{text: text, Example: guess.Example{Label: label}}
 				if len(out)%every == 0 {
 					r := l.reader.Read(text, time.Time{})
-					e.Signs, e.found = l.signs(r), l.index["en"].find(l.tokens(r), l.everyday)
+					tokens := l.tokens(r)
+					e.Signs, e.found = l.signs(r, l.stranger(r, tokens)), l.index["en"].find(tokens, l.everyday)
 				}
 				out = append(out, e)
 			}
@@ -110,39 +110,42 @@ func unseen(t *testing.T, all []example) []guess.Chances {
 // often it is right on them; without -blend it is the one that is kept.
 func blendOf(t *testing.T, all []example) []float64 {
 	t.Helper()
+	m, err := topics()
+	if err != nil {
+		t.Fatal(err)
+	}
 	if !*blend {
-		m, err := guess.Load(topicsModel)
-		if err != nil {
-			t.Fatal(err)
-		}
 		return m.Extra()
 	}
 	var rows [][]float64
 	var right []bool
 	chances := unseen(t, all)
 	for i, e := range all {
-		seen := views(e.found, chances[i])
-		for _, topic := range slices.Sorted(maps.Keys(seen)) {
-			rows = append(rows, seen[topic])
-			right = append(right, topic == guess.Topic(e.Label))
-		}
+		m.eachView(e.found, chances[i], func(topic int, row []float64) {
+			rows = append(rows, slices.Clone(row))
+			right = append(right, m.Topics()[topic] == guess.Topic(e.Label))
+		})
 	}
 	weights := guess.Fit(rows, right)
 	hits := 0
 	for i, e := range all {
-		odds := blended(e.found, chances[i], weights)
-		best := ""
-		for _, topic := range slices.Sorted(maps.Keys(odds)) {
-			if best == "" || odds[topic] > odds[best] {
-				best = topic
-			}
-		}
-		if best == guess.Topic(e.Label) {
+		if m.Topics()[largest(m.views(e.found, chances[i], weights))] == guess.Topic(e.Label) {
 			hits++
 		}
 	}
 	t.Logf("unseen: topic right in %.1f %% of %d examples", 100*float64(hits)/float64(len(all)), len(all))
 	return weights
+}
+
+// largest is the place of the largest figure, the first of equal ones.
+func largest(p []float64) int {
+	best := 0
+	for i := range p {
+		if p[i] > p[best] {
+			best = i
+		}
+	}
+	return best
 }
 
 // TestTopics holds the model to the examples.
@@ -208,13 +211,7 @@ func TestExamples(t *testing.T) {
 		}
 		asked++
 		c := m.Weigh(e.Signs)
-		best := ""
-		for topic, p := range c.Topics {
-			if best == "" || p > c.Topics[best] {
-				best = topic
-			}
-		}
-		if best == guess.Topic(e.Label) {
+		if m.Topics()[largest(c.Topics)] == guess.Topic(e.Label) {
 			hits++
 		}
 	}

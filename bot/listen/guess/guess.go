@@ -42,10 +42,11 @@ type Model struct {
 	cells  string // column in 2 bytes, weight in 1
 }
 
-// Chances are the probabilities of what a message may be about.
+// Chances are the probabilities of what a message may be about, in the order of
+// the model's topics and labels.
 type Chances struct {
-	Topics map[string]float64 // 1 together
-	Labels map[string]float64 // of each label, where its topic is right; 1 together in each topic
+	Topics []float64 // 1 together
+	Labels []float64 // of each label, where its topic is right; 1 together in each topic
 }
 
 // Form of the bytes: lines of text (the mark, the extra numbers, the topics, the
@@ -116,6 +117,13 @@ func Topic(label string) string {
 // Mark returns what the model was marked with.
 func (m *Model) Mark() string { return m.mark }
 
+// Topics returns the topics, sorted; they are the model's own.
+func (m *Model) Topics() []string { return m.topics }
+
+// Labels returns the labels, those of a topic side by side; they are the
+// model's own.
+func (m *Model) Labels() []string { return m.labels }
+
 // Extra returns the numbers that were kept with the model.
 func (m *Model) Extra() []float64 { return m.extra }
 
@@ -156,25 +164,17 @@ func (m *Model) Weigh(signs []string) Chances {
 	for _, i := range rows {
 		m.add(sums, i, m.rare(i)/math.Sqrt(length))
 	}
-	out := Chances{Topics: map[string]float64{}, Labels: map[string]float64{}}
 	for i := range sums {
 		sums[i] *= m.scale[part(i, len(m.topics))]
 	}
-	p := sums[:len(m.topics)]
-	softmax(p)
-	for i, t := range m.topics {
-		out.Topics[t] = p[i]
-	}
+	out := Chances{sums[:len(m.topics)], sums[len(m.topics):]}
+	softmax(out.Topics)
 	for from := 0; from < len(m.labels); {
 		to := from
 		for to < len(m.labels) && m.parent[to] == m.parent[from] {
 			to++
 		}
-		p := sums[len(m.topics)+from : len(m.topics)+to]
-		softmax(p)
-		for i, label := range m.labels[from:to] {
-			out.Labels[label] = p[i]
-		}
+		softmax(out.Labels[from:to])
 		from = to
 	}
 	return out

@@ -36,6 +36,15 @@ func trained(t *testing.T) (*Model, []byte) {
 	return m, data
 }
 
+// named puts the names to chances.
+func named(names []string, p []float64) map[string]float64 {
+	out := map[string]float64{}
+	for i, name := range names {
+		out[name] = p[i]
+	}
+	return out
+}
+
 func likeliest(m map[string]float64) string {
 	best := ""
 	for k, p := range m {
@@ -57,7 +66,8 @@ func TestWeigh(t *testing.T) {
 		{"cost please", "price", "price"},
 		{"sing today", "nothing", "nothing at-all"},
 	} {
-		c := m.Weigh(words(tt.text))
+		weighed := m.Weigh(words(tt.text))
+		c := struct{ Topics, Labels map[string]float64 }{named(m.Topics(), weighed.Topics), named(m.Labels(), weighed.Labels)}
 		if got := likeliest(c.Topics); got != tt.topic {
 			t.Errorf("%q: topic %s, not %s: %v", tt.text, got, tt.topic, c.Topics)
 		}
@@ -90,7 +100,7 @@ func TestUnknownWords(t *testing.T) {
 	a, b := m.Weigh(words("hot zxq")), m.Weigh(words("hot vbn"))
 	for topic, p := range a.Topics {
 		if p != b.Topics[topic] {
-			t.Errorf("%s: %g and %g", topic, p, b.Topics[topic])
+			t.Errorf("%s: %g and %g", m.Topics()[topic], p, b.Topics[topic])
 		}
 	}
 }
