@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
@@ -56,6 +57,7 @@ func TestPicturesAreDrawnAfterTheTexts(t *testing.T) {
 				b = on
 				if row.other > 0 {
 					b.fake.Write(fakeworkspace.Say{Channel: "D2", User: "U2", Text: "a hard one"})
+					synctest.Wait() // it is being answered now
 				}
 				b.fake.Write(fakeworkspace.Say{Channel: "D1", User: "U1", Text: "sheets"})
 				b.pass(time.Minute)
