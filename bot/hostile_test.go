@@ -214,7 +214,7 @@ func TestNothingTypedIsSent(t *testing.T) {
 	}
 	with, _, server := rewording(t, builtin(t), model.Say(func(s string) string { return s }))
 	for i, c := range cases {
-		if c.Set != questions.Tune {
+		if c.Set != questions.Tune || i%every != 0 {
 			continue
 		}
 		for _, text := range []string{c.Ask + " for Zzhostile", "zzhostile wants to know: " + c.Ask, c.Ask} {
@@ -225,7 +225,7 @@ func TestNothingTypedIsSent(t *testing.T) {
 		}
 	}
 	texts, instructions := sent(t, server)
-	if len(texts) < 100 {
+	if len(texts) < 100/every {
 		t.Errorf("only %d texts were sent", len(texts))
 	}
 	for _, s := range append(texts, instructions...) {
