@@ -34,6 +34,7 @@ type index struct {
 	weights  []float64         // by stem
 	phrases  []phrase
 	posting  [][]posting // by stem: the phrases it stands in
+	wordless []int       // phrases of slots and small words alone
 	surfaces map[int][]surface
 	lang     string
 
@@ -226,6 +227,9 @@ func newIndex(raw []rawPhrase, lang string, filler func(string) bool, same map[s
 		for _, id := range p.words {
 			x.posting[id] = append(x.posting[id], posting{i, x.weights[id]})
 		}
+		if len(p.words) == 0 {
+			x.wordless = append(x.wordless, i)
+		}
 		x.phrases = append(x.phrases, p)
 	}
 	surfaces := make([]string, 0, len(surfaceDF))
@@ -335,39 +339,37 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 			have[w.id] = max(have[w.id], w.factor)
 		}
 	}
-	hit := map[int]float64{}
+	hit := make([]float64, len(x.phrases))
+	ids := slices.Clone(x.wordless)
 	for _, id := range slices.Sorted(maps.Keys(have)) { // in order, for sums of fractions depend on it
 		for _, p := range x.posting[id] {
+			if hit[p.phrase] == 0 {
+				ids = append(ids, p.phrase)
+			}
 			hit[p.phrase] += p.weight * have[id]
 		}
 	}
-	wordHit := maps.Clone(hit)
-	for i, p := range x.phrases {
+	slices.Sort(ids)
+	defines := asksMeaning(tokens)
+	anchored := slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
+	var out []candidate
+	for _, i := range ids {
+		p := &x.phrases[i]
+		if hit[i] < leastWorded*p.worded || !p.filled(counts) {
+			continue
+		}
 		for _, s := range p.slots {
 			if kinds[s] {
 				hit[i] += slotWeight
 			}
 		}
-	}
-	for i := range hit {
-		for _, w := range x.phrases[i].small {
+		if hit[i] == 0 { // neither a word of it nor a thing
+			continue
+		}
+		for _, w := range p.small {
 			if said[w] {
 				hit[i] += smallWeight
 			}
-		}
-	}
-	defines := asksMeaning(tokens)
-	anchored := slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
-	ids := make([]int, 0, len(hit))
-	for i := range hit {
-		ids = append(ids, i)
-	}
-	slices.Sort(ids)
-	var out []candidate
-	for _, i := range ids {
-		p := x.phrases[i]
-		if wordHit[i] < leastWorded*p.worded || !p.filled(counts) {
-			continue
 		}
 		if covered := hit[i] / p.weight; covered < leastCovered || p.strict && covered < typoFactor || p.against(said) {
 			continue
