@@ -135,9 +135,9 @@ type Memories interface {
 	Put(conversation string, m Remembered)
 }
 
-// mostConversations bounds the process's own memory: some kilobytes each, so
-// that it stays far below what a small machine has.
-const mostConversations = 2_000
+// mostConversations bounds the process's own memory: ten kilobytes each, the
+// last answer with them. A shop talks in fewer at a time.
+const mostConversations = 500
 
 // NewMemories keeps conversations in this process, the latest
 // mostConversations of them.
