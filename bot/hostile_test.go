@@ -204,14 +204,7 @@ func TestInstructionOfAnEntry(t *testing.T) {
 // Nothing of what is typed is sent: each tune question, for a customer whose
 // name no other text holds.
 func TestNothingTypedIsSent(t *testing.T) {
-	root, err := questions.Root()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cases, err := questions.Load(root)
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, cases := open(t)
 	with, _, server := rewording(t, builtin(t), model.Say(func(s string) string { return s }))
 	for i, c := range cases {
 		if c.Set != questions.Tune || i%every != 0 {

@@ -18,14 +18,7 @@ import (
 // The language chosen changes how an answer is said, never what is true: each
 // tune question, understood once, is answered in both.
 func TestLanguageChangesNoFact(t *testing.T) {
-	root, err := questions.Root()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cases, err := questions.Load(root)
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, cases := open(t)
 	base, err := knowledge.Load(knowledge.Builtin())
 	if err != nil {
 		t.Fatal(err)

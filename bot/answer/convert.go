@@ -50,9 +50,6 @@ func otherUnit(kind, from string) string {
 	return p[0]
 }
 
-// millilitresPerOunce is the US fluid ounce (NIST SP 811, appendix B.8).
-const millilitresPerOunce = 29.57353
-
 // inUnit expresses an inside value in a unit.
 func inUnit(kind string, v float64, to string) (float64, bool) {
 	switch kind + " " + to {
@@ -73,7 +70,7 @@ func inUnit(kind string, v float64, to string) (float64, bool) {
 	case "volume ml":
 		return v, true
 	case "volume fl oz":
-		return v / millilitresPerOunce, true
+		return v / unit.MillilitresPerFluidOunce, true
 	case "time s":
 		return v, true
 	case "time min":

@@ -26,6 +26,7 @@ func TestConversionsAsked(t *testing.T) {
 		{"385 f in c", "C", (385 - 32) / 1.8, 0},
 		{"three ten f to c", "C", (310 - 32) / 1.8, 0},
 		{"three eighty five fahrenheit in celsius", "C", (385 - 32) / 1.8, 0},
+		{"whats three eighty in c", "C", (380 - 32) / 1.8, 0},
 		{"310 to c", "C", (310 - 32) / 1.8, 0},
 		{"-5 c in f", "F", -5, 0},
 		{"5 and a half inches to mm", "mm", 5.5 * 25.4, 0},

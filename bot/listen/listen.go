@@ -31,10 +31,10 @@ type Listener struct {
 	only     map[Entry][]string // words of which an entry wants one said
 }
 
-// Thresholds on a candidate's score (see index). They were set on the tune
-// half of the question files, never on the check half.
+// Thresholds on a candidate's score (see weigh). They were set on the tune half
+// of the question files.
 const (
-	// accept: at least so much of phrase and message must be explained.
+	// accept: the topic is likely enough beside none at all.
 	accept = 0.45
 	// sure: a question this well explained is not taken for an order, though
 	// it holds a quantity and a blank.

@@ -384,7 +384,7 @@ func conversion(r span.Reading) (Conversion, bool) {
 		return bareDegrees(r)
 	}
 	if c.Kind == "mass" && c.From == "oz/yd2" && slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return unitOf(t.Text) == "ml" }) {
-		return Conversion{Kind: "volume", Value: unit.GramsPerSquareMetre(c.Value).OzYd2() * millilitresPerOunce, From: "fl oz", To: "ml"}, true // what a mug holds
+		return Conversion{Kind: "volume", Value: unit.GramsPerSquareMetre(c.Value).OzYd2() * unit.MillilitresPerFluidOunce, From: "fl oz", To: "ml"}, true // what a mug holds
 	}
 	// The unit wanted is named after the quantity, or before it: "how many mm is 9 in".
 	for i, t := range r.Tokens {
@@ -408,33 +408,43 @@ func conversion(r span.Reading) (Conversion, bool) {
 	return c, false
 }
 
-// millilitresPerOunce is the US fluid ounce (NIST SP 811, appendix B.8).
-const millilitresPerOunce = 29.57353
-
 // bareDegrees reads "310 to c": one number without a unit, and a temperature
 // scale as what is wanted.
 func bareDegrees(r span.Reading) (Conversion, bool) {
 	var c Conversion
-	numbers := 0
-	value := 0.0
 	for i, t := range r.Tokens {
 		switch u := unitOf(t.Text); {
-		case t.IsNumber:
-			numbers, value = numbers+1, t.Number
-			if i > 0 && r.Tokens[i-1].Text == "-" && (i == 1 || !r.Tokens[i-1].Glued) {
-				value = -value
-			}
 		case u == "F" && i > 0 && joiner(r.Tokens[i-1].Text):
 			c = Conversion{Kind: "temperature", From: "C", To: "F"}
 		case u == "C" && i > 0 && joiner(r.Tokens[i-1].Text):
 			c = Conversion{Kind: "temperature", From: "F", To: "C"}
 		}
 	}
-	if numbers != 1 || c.Kind == "" {
+	value, ok := oneFigure(r)
+	if !ok || c.Kind == "" {
 		return Conversion{}, false
 	}
 	c.Value = insideOf(c.From, value)
 	return c, true
+}
+
+// oneFigure is the one bare number of a message, in digits or words, with its
+// sign.
+func oneFigure(r span.Reading) (value float64, ok bool) {
+	n := 0
+	for _, s := range r.Spans {
+		if s.Kind != span.Number && s.Kind != span.Quantity && (s.Kind != span.Temperature || s.Note == "") {
+			continue
+		}
+		value, n = s.Value, n+1
+		if s.Kind == span.Temperature { // a scale was guessed: what was said is the figure
+			value = r.Tokens[s.From].Number
+		}
+		if i := s.From; i > 0 && r.Tokens[i-1].Text == "-" && (i == 1 || !r.Tokens[i-1].Glued) {
+			value = -value
+		}
+	}
+	return value, n == 1
 }
 
 // convertAgain takes the figure of "and 385?" for a conversion like the last.
@@ -443,13 +453,9 @@ func convertAgain(r span.Reading, memory Memory) (Conversion, bool) {
 		return Conversion{}, false
 	}
 	c := memory.Last.Convert
-	numbers := 0
-	for _, t := range r.Tokens {
-		if t.IsNumber {
-			c.Value, numbers = insideOf(c.From, t.Number), numbers+1
-		}
-	}
-	return c, numbers == 1
+	value, ok := oneFigure(r)
+	c.Value, c.Value2 = insideOf(c.From, value), 0
+	return c, ok
 }
 
 // insideOf is a figure of a unit in the inside unit of its kind.

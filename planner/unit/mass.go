@@ -10,6 +10,10 @@ const (
 	SquareMetresPerSqYard = 0.83612736
 )
 
+// MillilitresPerFluidOunce is the US fluid ounce, by which vessels are named.
+// Source: NIST SP 811, appendix B.8.
+const MillilitresPerFluidOunce = 29.57353
+
 // GramsPerSquareMetre returns an areal mass of g grams per square metre.
 func GramsPerSquareMetre(g float64) ArealMass { return ArealMass(g) }
 

@@ -26,8 +26,8 @@ type Schooling struct {
 	Seed    uint64
 }
 
-// Usual is what has served: it was chosen by cross-validation over the
-// examples and on the tune questions, never on the check questions.
+// Usual is what has served: it was chosen by cross-validation over the examples
+// and on the tune questions.
 func Usual() Schooling {
 	return Schooling{Rounds: 20, Rate: 0.2, Decay: 1e-4, Least: 2, Balance: 0.2, Prune: 0.12, Seed: 1}
 }

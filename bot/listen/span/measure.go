@@ -60,8 +60,8 @@ func secondsOf(v float64, u string) (float64, bool) {
 }
 
 // lengthUnit returns a unit of length at token i. "in" after a whole number
-// is the little word where a colour, a size, a cloth or a date follows: "24 in
-// black" counts, "3.5 in white" measures.
+// is the little word where a colour, a size, a cloth, a date or a temperature
+// scale follows: "24 in black" counts, "3.5 in white" measures.
 func (s *scan) lengthUnit(i int, value float64) (string, int) {
 	u, n := s.unitAt(i)
 	if _, ok := lengthOf(1, u); !ok {
@@ -69,7 +69,7 @@ func (s *scan) lengthUnit(i int, value float64) (string, int) {
 	}
 	if s.is(i, "in") && !s.tokens[i].Glued && !s.tokens[i].Hyphen && value == math.Trunc(value) &&
 		(s.anyKind(i+n, Colour, Size, Group, Fibre, Fabric, Item, Ownership) || s.sizeLetter(i+n) ||
-			s.joiner(i+n, "the") || s.joiner(i+n, "a")) {
+			s.joiner(i+n, "the") || s.joiner(i+n, "a") || s.unitText(i+n) == "F" || s.unitText(i+n) == "C") {
 		return "", 0
 	}
 	return u, n

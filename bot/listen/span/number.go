@@ -144,7 +144,7 @@ func (s *scan) numberWords(i int) (number, bool) {
 			j++
 		}
 		v, n := s.plainNumber(j)
-		if n > 0 && began && !spoken && total == 0 && current >= 1 && current < ten && v >= ten && v < hundred && !s.inLength(j+n) {
+		if n > 0 && began && !spoken && total == 0 && current >= 1 && current < ten && v >= ten && v < hundred && !s.measured(j+n, v) {
 			current, spoken = current*hundred+v, true // "three eighty"; "two ten inch prints" are two
 			i = j + n
 			continue
@@ -161,14 +161,10 @@ func (s *scan) numberWords(i int) (number, bool) {
 	return number{value: total + current, n: i - start, words: true, spoken: spoken}, true
 }
 
-// inLength reports a unit of length at token i.
-func (s *scan) inLength(i int) bool {
-	u, n := s.class(i, classUnit)
-	if n == 0 {
-		return false
-	}
-	_, ok := lengthOf(1, u)
-	return ok
+// measured reports a unit of length behind a number of value v.
+func (s *scan) measured(i int, v float64) bool {
+	_, n := s.lengthUnit(i, v)
+	return n > 0
 }
 
 // follows reports whether a number word of value v can go on from current.
