@@ -2,10 +2,10 @@ package listen
 
 import (
 	"cmp"
-	"maps"
-	"math"
+	"math/bits"
 	"slices"
-	"strings"
+	"sync"
+	"unicode/utf8"
 
 	edlib "github.com/hbollon/go-edlib"
 	"github.com/kljensen/snowball"
@@ -29,42 +29,27 @@ import (
 // no phrase knows weighs unknownWeight: an ordinary word outside the trade is
 // the best sign of a question outside the trade.
 type index struct {
-	stems    map[string]int    // stem to its number
+	lang     string
 	same     map[string]string // stem to the stem of the word that stands for all of its meaning
+	known    map[string]string // word of a wording to its stem
+	stems    map[string]int32  // stem to its number
 	weights  []float64         // by stem
 	phrases  []phrase
-	posting  [][]posting // by stem: the phrases it stands in
-	wordless []int       // phrases of slots and small words alone
-	surfaces map[int][]surface
-	lang     string
+	targets  []Target
+	posts    groups      // by stem: the phrases it stands in
+	wordless []int32     // phrases of slots and small words alone
+	surfaces [][]surface // by length in letters
 
-	docs       []doc
-	docsOf     [][]int   // by stem
+	docs       []int32   // all that is said of one target, over all its phrases
+	docsOf     groups    // by stem: the docs it stands in
 	docWeights []float64 // by stem
-}
 
-// A stemmer remembers stems while an index is built: phrases share most words.
-type stemmer struct {
-	lang  string
-	known map[string]string
-	same  map[string]string
-}
-
-func (s stemmer) stem(w string) string {
-	if v, ok := s.known[w]; ok {
-		return v
-	}
-	v := stem(w, s.lang)
-	if one, ok := s.same[v]; ok {
-		v = one
-	}
-	s.known[w] = v
-	return v
+	scratch sync.Pool // of *sums
 }
 
 type phrase struct {
-	target Target
-	words  []int // stems
+	target int32
+	words  []int32 // stems
 	slots  []string
 	small  []string   // small words, which count a little where nothing else tells phrases apart
 	not    [][]string // stems of contrary wordings
@@ -76,15 +61,12 @@ type phrase struct {
 	alone  bool // the message must hold nothing else of weight
 }
 
-type posting struct {
-	phrase int
-	weight float64
-}
-
+// A surface is a word as wordings hold it.
 type surface struct {
-	word string
-	stem int
-	df   int
+	word    string
+	letters uint32 // which it holds
+	stem    int32
+	df      int32
 }
 
 // Weights of what a message holds besides words of phrases.
@@ -144,109 +126,6 @@ type rawPhrase struct {
 	alone  bool
 }
 
-// newIndex builds the index of all wordings. same gives words of one meaning
-// the word that stands for them, in wordings and messages alike.
-func newIndex(raw []rawPhrase, lang string, filler func(string) bool, same map[string]string) *index {
-	x := &index{stems: map[string]int{}, same: map[string]string{}, surfaces: map[int][]surface{}, lang: lang}
-	for w, one := range same {
-		x.same[stem(w, lang)] = stem(one, lang)
-	}
-	st := stemmer{lang, map[string]string{}, x.same}
-	type parsed struct {
-		words []string
-		slots []string
-		small []string
-	}
-	all := make([]parsed, len(raw))
-	df := map[string]int{}
-	surfaceDF := map[string]int{}
-	for i, r := range raw {
-		var p parsed
-		for _, w := range strings.Fields(Fold(r.text)) {
-			if strings.HasPrefix(w, "{") && strings.HasSuffix(w, "}") {
-				p.slots = append(p.slots, w[1:len(w)-1])
-				continue
-			}
-			if filler(w) {
-				p.small = append(p.small, w)
-				continue
-			}
-			p.words = append(p.words, w)
-		}
-		if len(p.words) == 0 && len(p.slots) == 0 {
-			p.words, p.small = p.small, nil
-		}
-		seen := map[string]bool{}
-		for _, w := range p.words {
-			surfaceDF[w]++
-			if s := st.stem(w); !seen[s] {
-				seen[s] = true
-				df[s]++
-			}
-		}
-		all[i] = p
-	}
-	n := float64(len(raw))
-	words := make([]string, 0, len(df))
-	for s := range df {
-		words = append(words, s)
-	}
-	slices.Sort(words)
-	for i, s := range words {
-		x.stems[s] = i
-		x.weights = append(x.weights, math.Log(1+n/float64(df[s]))/math.Log(1+n))
-	}
-	x.posting = make([][]posting, len(words))
-	for i, r := range raw {
-		p := phrase{target: r.target, slots: all[i].slots, small: all[i].small, factor: r.factor, strict: r.strict, alone: r.alone}
-		if p.factor == 0 {
-			p.factor = 1
-		}
-		heavy := 0.0
-		for _, w := range all[i].words {
-			id := x.stems[st.stem(w)]
-			if slices.Contains(p.words, id) {
-				continue
-			}
-			p.words = append(p.words, id)
-			p.weight += x.weights[id]
-			if !filler(w) {
-				heavy = max(heavy, x.weights[id])
-			}
-		}
-		p.worded = p.weight
-		p.weight += slotWeight*float64(len(p.slots)) + smallWeight*float64(len(p.small))
-		p.whole = heavy < wholeLimit
-		for _, n := range r.not {
-			var stems []string
-			for _, w := range strings.Fields(Fold(n)) {
-				stems = append(stems, st.stem(w))
-			}
-			p.not = append(p.not, stems)
-		}
-		for _, id := range p.words {
-			x.posting[id] = append(x.posting[id], posting{i, x.weights[id]})
-		}
-		if len(p.words) == 0 {
-			x.wordless = append(x.wordless, i)
-		}
-		x.phrases = append(x.phrases, p)
-	}
-	surfaces := make([]string, 0, len(surfaceDF))
-	for w := range surfaceDF {
-		surfaces = append(surfaces, w)
-	}
-	slices.Sort(surfaces)
-	for _, w := range surfaces {
-		n := len([]rune(w))
-		if n >= 4 {
-			x.surfaces[n] = append(x.surfaces[n], surface{w, x.stems[st.stem(w)], surfaceDF[w]})
-		}
-	}
-	x.gatherDocs()
-	return x
-}
-
 // stem folds the endings of a word: peel, peels, peeled, peeling (Porter, An
 // algorithm for suffix stripping, Program 14(3), 1980, in its second version).
 func stem(w, lang string) string {
@@ -262,6 +141,9 @@ func stem(w, lang string) string {
 }
 
 func (x *index) stem(w string) string {
+	if s, ok := x.known[w]; ok {
+		return s
+	}
 	s := stem(w, x.lang)
 	if one, ok := x.same[s]; ok {
 		return one
@@ -272,21 +154,31 @@ func (x *index) stem(w string) string {
 // know returns the stem a word stands for, mending one slip of the key in
 // words up to five letters and two in longer ones. everyday words are never
 // mended into a word of the trade.
-func (x *index) know(w string, everyday func(string) bool) (id int, factor float64, ok bool) {
-	if id, ok := x.stems[x.stem(w)]; ok {
+func (x *index) know(w string, everyday func(string) bool) (id int32, factor float64, ok bool) {
+	return x.knowStem(w, x.stem(w), everyday)
+}
+
+func (x *index) knowStem(w, stem string, everyday func(string) bool) (id int32, factor float64, ok bool) {
+	if id, ok := x.stems[stem]; ok {
 		return id, 1, true
 	}
-	n := len([]rune(w))
-	if n < 4 || n > 24 || everyday(w) {
+	n := utf8.RuneCountInString(w)
+	if n < shortestMended || n > longestMended || everyday(w) {
 		return 0, 0, false
 	}
 	limit := 1
 	if n > 5 {
 		limit = 2
 	}
-	best, bestDF := limit+1, 0
-	for l := n - limit; l <= n+limit; l++ {
-		for _, s := range x.surfaces[l] {
+	best, bestDF := limit+1, int32(0)
+	set := letters(w)
+	for l := max(n-limit, 0); l <= min(n+limit, len(x.surfaces)-1); l++ {
+		for i := range x.surfaces[l] {
+			s := &x.surfaces[l][i]
+			// A slip takes one letter away at most and brings one in.
+			if bits.OnesCount32(set^s.letters) > 2*min(best, limit) {
+				continue
+			}
 			d := edlib.OSADamerauLevenshteinDistance(w, s.word)
 			// Two slips are believed only where the first letter stands.
 			if d == 2 && s.word[0] != w[0] {
@@ -300,9 +192,29 @@ func (x *index) know(w string, everyday func(string) bool) (id int, factor float
 	return id, typoFactor, best <= limit
 }
 
-// seen is a token's stem, where it has one.
+// Words shorter or longer, in letters, are not mended.
+const (
+	shortestMended = 4
+	longestMended  = 24
+)
+
+// letters returns the set of a word's letters, all but a to z as one.
+func letters(w string) uint32 {
+	var set uint32
+	for _, r := range w {
+		if r >= 'a' && r <= 'z' {
+			set |= 1 << (r - 'a')
+		} else {
+			set |= 1 << 26
+		}
+	}
+	return set
+}
+
+// seen is a token's stem, with its number where wordings hold it.
 type seen struct {
-	id     int
+	stem   string
+	id     int32
 	factor float64
 	known  bool
 }
@@ -310,133 +222,200 @@ type seen struct {
 func (x *index) see(tokens []token, everyday func(string) bool) []seen {
 	words := make([]seen, len(tokens))
 	for i, t := range tokens {
-		id, f, ok := x.know(t.text, func(w string) bool { return t.weight > 0 || t.filler || t.alien || everyday(w) })
-		words[i] = seen{id, f, ok}
+		stem := x.stem(t.text)
+		id, f, ok := x.knowStem(t.text, stem, func(w string) bool { return t.weight > 0 || t.filler || t.alien || everyday(w) })
+		words[i] = seen{stem, id, f, ok}
 	}
 	return words
 }
 
-// find returns the candidates, best first: phrases with p and m above the
-// floors, and the entries that the message's words gather on.
-func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
-	words := x.see(tokens, everyday)
-	kinds, counts := map[string]bool{}, map[string]int{}
-	for _, t := range tokens {
-		for _, k := range t.kinds {
-			kinds[k] = true
-			if t.weight > 0 { // the first word of the thing
-				counts[k]++
-			}
-		}
-	}
-	have := map[int]float64{}
-	said := map[string]bool{}
-	for _, t := range tokens {
-		said[x.stem(t.text)], said[t.text] = true, true
-	}
+// heard returns the stems a message holds, each once and in order, for sums of
+// fractions depend on it, with how surely each was said.
+func heard(words []seen) []seen {
+	var have []seen
 	for _, w := range words {
-		if w.known {
-			have[w.id] = max(have[w.id], w.factor)
+		if !w.known {
+			continue
+		}
+		if i := slices.IndexFunc(have, func(h seen) bool { return h.id == w.id }); i >= 0 {
+			have[i].factor = max(have[i].factor, w.factor)
+		} else {
+			have = append(have, w)
 		}
 	}
-	hit := make([]float64, len(x.phrases))
-	ids := slices.Clone(x.wordless)
-	for _, id := range slices.Sorted(maps.Keys(have)) { // in order, for sums of fractions depend on it
-		for _, p := range x.posting[id] {
-			if hit[p.phrase] == 0 {
-				ids = append(ids, p.phrase)
+	slices.SortFunc(have, func(a, b seen) int { return int(a.id - b.id) })
+	return have
+}
+
+// sums are what the phrases, or docs, get from a message; those that got
+// anything are listed.
+type sums struct {
+	of      []float64
+	touched []int32
+}
+
+func (s *sums) add(i int32, weight float64) {
+	if s.of[i] == 0 {
+		s.touched = append(s.touched, i)
+	}
+	s.of[i] += weight
+}
+
+// cleared returns sums of nothing.
+func (x *index) cleared() *sums {
+	s, ok := x.scratch.Get().(*sums)
+	if !ok {
+		s = &sums{of: make([]float64, max(len(x.phrases), len(x.targets)))}
+	}
+	return s
+}
+
+func (x *index) putBack(s *sums) {
+	for _, i := range s.touched {
+		s.of[i] = 0
+	}
+	s.touched = s.touched[:0]
+	x.scratch.Put(s)
+}
+
+// A message is what find knows of one.
+type message struct {
+	tokens   []token
+	words    []seen
+	have     []seen          // the stems it holds
+	kinds    map[string]int  // the things it names, by kind; 0 for one whose first word is another's
+	said     map[string]bool // its words and stems
+	defines  bool            // it asks what a word means
+	anchored bool            // it holds a word of the trade
+}
+
+func (x *index) read(tokens []token, everyday func(string) bool) *message {
+	m := &message{tokens: tokens, words: x.see(tokens, everyday), kinds: map[string]int{}, said: make(map[string]bool, 2*len(tokens)), defines: asksMeaning(tokens)}
+	m.have = heard(m.words)
+	for i, t := range tokens {
+		for _, k := range t.kinds {
+			n := m.kinds[k]
+			if t.weight > 0 { // the first word of the thing
+				n++
 			}
-			hit[p.phrase] += p.weight * have[id]
+			m.kinds[k] = n
+		}
+		m.said[m.words[i].stem], m.said[t.text] = true, true
+		m.anchored = m.anchored || t.anchor
+	}
+	return m
+}
+
+// find returns the candidates, best first: of each target the best phrase with p
+// and m above the floors, and the entry that the message's words gather on.
+func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
+	m := x.read(tokens, everyday)
+	hit := x.cleared()
+	defer x.putBack(hit)
+	for _, w := range m.have {
+		for _, i := range x.posts.of(w.id) {
+			hit.add(i, x.weights[w.id]*w.factor)
 		}
 	}
-	slices.Sort(ids)
-	defines := asksMeaning(tokens)
-	anchored := slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 	var out []candidate
-	for _, i := range ids {
+	at := x.cleared() // of each target: its place in out, counted from 1
+	defer x.putBack(at)
+	consider := func(i int32) {
 		p := &x.phrases[i]
-		if hit[i] < leastWorded*p.worded || !p.filled(counts) {
-			continue
+		score, matched, ok := x.score(p, m, hit.of[i])
+		if !ok {
+			return
 		}
-		for _, s := range p.slots {
-			if kinds[s] {
-				hit[i] += slotWeight
-			}
+		c := candidate{x.targets[p.target], score, score, matched, len(p.words), int(i)}
+		switch k := int(at.of[p.target]); {
+		case k == 0:
+			out = append(out, c)
+			at.add(p.target, float64(len(out)))
+		case byScore(c, out[k-1]) < 0:
+			out[k-1] = c
 		}
-		if hit[i] == 0 { // neither a word of it nor a thing
-			continue
-		}
-		for _, w := range p.small {
-			if said[w] {
-				hit[i] += smallWeight
-			}
-		}
-		if covered := hit[i] / p.weight; covered < leastCovered || p.strict && covered < typoFactor || p.against(said) {
-			continue
-		}
-		explained, total, named, alien := 0.0, 0.0, false, false
-		for k, t := range tokens {
-			w := words[k]
-			inPhrase := w.known && slices.Contains(p.words, w.id)
-			switch {
-			case inPhrase:
-				explained += x.weights[w.id] * w.factor
-				total += x.weights[w.id]
-			case t.alien:
-				alien = true
-			case t.foreign != "" && !slices.Contains(p.slots, t.foreign):
-				total += unknownWeight
-			case t.weight > 0:
-				named = true
-				explained += t.weight
-				total += t.weight
-			case t.filler:
-			case w.known:
-				if anchored { // elsewhere it is any word: "how hot is the sun"
-					explained += x.weights[w.id] * w.factor * strayShare
-				}
-				total += x.weights[w.id]
-			default:
-				total += unknownWeight
-			}
-		}
-		share := hit[i] / p.weight
-		m := 1.0
-		if total > 0 {
-			m = explained / total
-		}
-		if alien || !anchored && m < unanchored {
-			continue
-		}
-		if p.whole && (share < 0.99 || m < 0.99 || len(p.slots) == 0 && (named || len(tokens) > len(p.words)+2)) {
-			continue
-		}
-		if p.alone && (m < 0.99 || named) {
-			continue
-		}
-		factor := p.factor
-		if defines && p.target.Topic == "term" && factor == meant && m >= 0.99 {
-			factor = asked
-		}
-		score := share * share * m * factor
-		out = append(out, candidate{p.target, score, score, hit[i], len(p.words), i})
 	}
-	if c, ok := x.gather(tokens, words); ok {
+	for _, i := range hit.touched {
+		consider(i)
+	}
+	for _, i := range x.wordless {
+		consider(i)
+	}
+	if c, ok := x.gather(m); ok {
 		out = append(out, c)
 	}
-	slices.SortStableFunc(out, byScore)
+	slices.SortFunc(out, byScore)
 	return out
+}
+
+// score returns how well a phrase explains a message, of whose words it holds
+// hit in weight, and the weight it explains with slots and small words.
+func (x *index) score(p *phrase, m *message, hit float64) (score, matched float64, ok bool) {
+	if hit < leastWorded*p.worded || !p.filled(m.kinds) {
+		return 0, 0, false
+	}
+	for _, s := range p.slots {
+		if _, named := m.kinds[s]; named {
+			hit += slotWeight
+		}
+	}
+	if hit == 0 { // neither a word of it nor a thing
+		return 0, 0, false
+	}
+	for _, w := range p.small {
+		if m.said[w] {
+			hit += smallWeight
+		}
+	}
+	share := hit / p.weight
+	if share < leastCovered || p.strict && share < typoFactor || p.against(m.said) {
+		return 0, 0, false
+	}
+	explained, total, named := 0.0, 0.0, false
+	for k, t := range m.tokens {
+		w := m.words[k]
+		switch {
+		case w.known && slices.Contains(p.words, w.id):
+			explained += x.weights[w.id] * w.factor
+			total += x.weights[w.id]
+		case t.alien:
+			return 0, 0, false
+		case t.foreign != "" && !slices.Contains(p.slots, t.foreign):
+			total += unknownWeight
+		case t.weight > 0:
+			named = true
+			explained += t.weight
+			total += t.weight
+		case t.filler:
+		case w.known:
+			if m.anchored { // elsewhere it is any word: "how hot is the sun"
+				explained += x.weights[w.id] * w.factor * strayShare
+			}
+			total += x.weights[w.id]
+		default:
+			total += unknownWeight
+		}
+	}
+	part := 1.0
+	if total > 0 {
+		part = explained / total
+	}
+	switch {
+	case !m.anchored && part < unanchored,
+		p.whole && (share < 0.99 || part < 0.99 || len(p.slots) == 0 && (named || len(m.tokens) > len(p.words)+2)),
+		p.alone && (part < 0.99 || named):
+		return 0, 0, false
+	}
+	factor := p.factor
+	if m.defines && x.targets[p.target].Topic == "term" && factor == meant && part >= 0.99 {
+		factor = asked
+	}
+	return share * share * part * factor, hit, true
 }
 
 // byScore orders candidates, best first.
 func byScore(a, b candidate) int {
 	return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(b.matched, a.matched), a.phrase-b.phrase)
-}
-
-// A doc is all that is said of one target, over all its phrases.
-type doc struct {
-	target Target
-	stems  map[int]bool
 }
 
 // Limits of gathering.
@@ -450,44 +429,38 @@ const (
 // single wording of it holds them: "print feels rough and stiff". The score is
 // the share of the message that the entry's words explain, each word weighed by
 // its inverse document frequency over entries (Spärck Jones 1972).
-func (x *index) gather(tokens []token, words []seen) (candidate, bool) {
+func (x *index) gather(m *message) (candidate, bool) {
 	total, named := 0.0, 0.0
-	anchored := false
-	weights := map[int]float64{}
-	for i, t := range tokens {
-		anchored = anchored || t.anchor
+	var telling []seen
+	for i, t := range m.tokens {
+		w := m.words[i]
 		switch {
 		case t.alien:
 			return candidate{}, false
-		case t.weight > 0 && !words[i].known:
+		case t.weight > 0 && !w.known:
 			named += t.weight
 			total += t.weight
 		case t.filler:
-		case words[i].known:
-			w := x.docWeights[words[i].id] * words[i].factor
-			weights[words[i].id] = max(weights[words[i].id], w)
-			total += x.docWeights[words[i].id]
+		case w.known:
+			telling = append(telling, w)
+			total += x.docWeights[w.id]
 		default:
 			total += unknownWeight
 		}
 	}
-	if total == 0 || len(weights) == 0 {
+	if total == 0 || len(telling) == 0 {
 		return candidate{}, false
 	}
-	ids := make([]int, 0, len(weights))
-	for id := range weights {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
-	sums := map[int]float64{}
-	for _, id := range ids {
-		for _, d := range x.docsOf[id] {
-			sums[d] += weights[id]
+	hit := x.cleared()
+	defer x.putBack(hit)
+	for _, w := range heard(telling) {
+		for _, d := range x.docsOf.of(w.id) {
+			hit.add(d, x.docWeights[w.id]*w.factor)
 		}
 	}
-	best, second, at := 0.0, 0.0, -1
-	for d := range x.docs {
-		switch s := sums[d]; {
+	best, second, at := 0.0, 0.0, int32(-1)
+	for _, d := range hit.touched {
+		switch s := hit.of[d]; {
 		case s > best:
 			best, second, at = s, best, d
 		case s > second:
@@ -498,45 +471,10 @@ func (x *index) gather(tokens []token, words []seen) (candidate, bool) {
 		return candidate{}, false
 	}
 	share := (best + named) / total
-	if !anchored && share < unanchored {
+	if !m.anchored && share < unanchored {
 		return candidate{}, false
 	}
-	return candidate{target: x.docs[at].target, score: gathered * share, wording: gathered * share, matched: best, phrase: len(x.phrases)}, true
-}
-
-// gatherDocs gathers the phrases of each target.
-func (x *index) gatherDocs() {
-	at := map[Target]int{}
-	for _, p := range x.phrases {
-		if p.alone || p.strict || p.target.Topic == "help" || p.target.Topic == "follow" {
-			continue
-		}
-		d, ok := at[p.target]
-		if !ok {
-			d = len(x.docs)
-			at[p.target] = d
-			x.docs = append(x.docs, doc{target: p.target, stems: map[int]bool{}})
-		}
-		for _, id := range p.words {
-			x.docs[d].stems[id] = true
-		}
-	}
-	x.docsOf = make([][]int, len(x.weights))
-	for d := range x.docs {
-		ids := make([]int, 0, len(x.docs[d].stems))
-		for id := range x.docs[d].stems {
-			ids = append(ids, id)
-		}
-		slices.Sort(ids)
-		for _, id := range ids {
-			x.docsOf[id] = append(x.docsOf[id], d)
-		}
-	}
-	n := float64(len(x.docs))
-	x.docWeights = make([]float64, len(x.weights))
-	for id, docs := range x.docsOf {
-		x.docWeights[id] = math.Log(1+n/float64(max(1, len(docs)))) / math.Log(1+n)
-	}
+	return candidate{target: x.targets[x.docs[at]], score: gathered * share, wording: gathered * share, matched: best, phrase: len(x.phrases)}, true
 }
 
 // asksMeaning reports "what is a platen", "whats ghosting", "define dwell",
@@ -561,7 +499,7 @@ func asksMeaning(tokens []token) bool {
 
 // filled reports whether a phrase that asks for two things of a kind ("navy on
 // grey") finds as many.
-func (p phrase) filled(counts map[string]int) bool {
+func (p *phrase) filled(counts map[string]int) bool {
 	for i, s := range p.slots {
 		if slices.Contains(p.slots[:i], s) && counts[s] < 2 {
 			return false
@@ -572,7 +510,7 @@ func (p phrase) filled(counts map[string]int) bool {
 
 // against reports whether all words of one of the phrase's contrary wordings
 // were said.
-func (p phrase) against(said map[string]bool) bool {
+func (p *phrase) against(said map[string]bool) bool {
 	for _, not := range p.not {
 		all := len(not) > 0
 		for _, stem := range not {

@@ -66,8 +66,13 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		}
 		if x.Kind == "concept" {
 			for _, concept := range slices.Sorted(maps.Keys(x.Words)) { // in order, for the first of a word's counts
+				alone := []string{concept} // shared: most words have one
 				for w := range strings.FieldsSeq(x.Words[concept]) {
-					l.concepts[w] = append(l.concepts[w], concept)
+					if l.concepts[w] == nil {
+						l.concepts[w] = alone
+					} else {
+						l.concepts[w] = append(slices.Clip(l.concepts[w]), concept)
+					}
 				}
 			}
 		}
@@ -110,7 +115,7 @@ func (l *Listener) everyday(w string) bool { return l.ordinary[w] }
 // phrases gathers every wording the base knows: cues, and the names of faults,
 // guides, procedures, terms, cautions, care and placements.
 func (l *Listener) phrases(lang string) []rawPhrase {
-	var out []rawPhrase
+	out := make([]rawPhrase, 0, l.wordings())
 	add := func(t Target, factor float64, not []string, texts ...string) {
 		for _, text := range texts {
 			if text = strings.TrimSpace(text); text != "" {
@@ -165,6 +170,16 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 		}
 	}
 	return out
+}
+
+// wordings is about how many wordings the base knows.
+func (l *Listener) wordings() int {
+	const ofEntry, ofTerm = 12, 24
+	n := ofEntry*(len(l.base.Faults)+len(l.base.Guides)+len(l.base.Procedures)+len(l.base.Cautions)+len(l.base.Corrections)) + ofTerm*len(l.base.Terms)
+	for _, c := range l.base.Cues {
+		n += len(c.Phrases)
+	}
+	return n
 }
 
 // meant is the factor of a wording that asks what a word means: a cue that

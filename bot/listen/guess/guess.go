@@ -12,10 +12,8 @@ package guess
 import (
 	"encoding/binary"
 	"errors"
-	"hash/fnv"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 )
 
@@ -106,8 +104,6 @@ func word(s string, i int) uint32 {
 	return uint32(s[i]) | uint32(s[i+1])<<8 | uint32(s[i+2])<<16 | uint32(s[i+3])<<24
 }
 
-func column(s string, at int) int { return int(s[at]) | int(s[at+1])<<8 }
-
 // Topic returns the topic of a label: what stands before its first space.
 func Topic(label string) string {
 	topic, _, _ := strings.Cut(label, " ")
@@ -130,26 +126,37 @@ func (m *Model) Extra() []float64 { return m.extra }
 func (m *Model) find(sign string) (int, bool) {
 	h := hash(sign)
 	n := len(m.keys) / 4
-	i := sort.Search(n, func(i int) bool { return word(m.keys, i) >= h })
-	return i, i < n && word(m.keys, i) == h
+	low, high := 0, n
+	for low < high {
+		if mid := int(uint(low+high) >> 1); word(m.keys, mid) < h {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	return low, low < n && word(m.keys, low) == h
 }
 
+// hash is FNV-1a in 32 bits (Fowler, Noll and Vo).
 func hash(sign string) uint32 {
-	h := fnv.New32a()
-	h.Write([]byte(sign))
-	return h.Sum32()
+	h := uint32(2166136261)
+	for i := range len(sign) {
+		h = (h ^ uint32(sign[i])) * 16777619
+	}
+	return h
 }
 
 // Weigh returns how likely each topic and label is for a message with these
 // signs. Words no example had count as Unknown, other signs no example had for
 // nothing.
 func (m *Model) Weigh(signs []string) Chances {
-	rows := []int{}
+	rows := make([]int, 0, len(signs))
 	length := 0.0
+	unknown, taught := m.find(Unknown)
 	for _, s := range signs {
 		i, ok := m.find(s)
 		if !ok && single(s) {
-			i, ok = m.find(Unknown)
+			i, ok = unknown, taught
 		}
 		if ok && !slices.Contains(rows, i) {
 			rows = append(rows, i)
@@ -187,9 +194,9 @@ func (m *Model) add(sums []float64, i int, share float64) {
 	if i > 0 {
 		from = int(word(m.ends, i-1))
 	}
-	for c := from * cellSize; c < int(word(m.ends, i))*cellSize; c += cellSize {
-		if k := column(m.cells, c); k < len(sums) { // looked at here, so that a start need not read all
-			sums[k] += share * float64(int8(m.cells[c+2]))
+	for c := m.cells[from*cellSize : int(word(m.ends, i))*cellSize]; len(c) >= cellSize; c = c[cellSize:] {
+		if k := int(c[0]) | int(c[1])<<8; k < len(sums) { // looked at here, so that a start need not read all
+			sums[k] += share * float64(int8(c[2]))
 		}
 	}
 }
