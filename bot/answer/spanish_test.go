@@ -291,7 +291,7 @@ func TestSpanishTold(t *testing.T) {
 	c := &draft{Desk: testDesk(t, nil)}
 	c.ask.Lang = spanish
 	n := 0
-	for _, file := range []string{"../listen/trouble.go", "../listen/line.go", "../listen/order.go", "../listen/amend.go", "../listen/print.go",
+	for _, file := range []string{"../listen/trouble.go", "../listen/line.go", "../listen/order.go", "../listen/amend.go", "../listen/sums.go", "../listen/print.go",
 		"../listen/span/fibre.go", "../listen/span/when.go", "../listen/span/measure.go",
 		"../../planner/press/saving.go", "../../planner/price/turn.go", "../../planner/artwork/finding.go", "../store/fault.go"} {
 		for _, format := range formats(t, file) {

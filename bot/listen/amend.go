@@ -76,7 +76,13 @@ func (a *amender) say(format string, args ...any) {
 }
 
 // adds reports whether the message adds to the order rather than changes it.
-func (a *amender) adds() bool { return a.words["add"] || a.words["more"] }
+func (a *amender) adds() bool { return a.words["add"] || a.words["more"] || a.goesOn() }
+
+// goesOn reports a message that begins with "and" and speaks of no change: "and
+// 12 white mugs".
+func (a *amender) goesOn() bool {
+	return len(a.reading.Tokens) > 0 && a.reading.Tokens[0].Joins == "and" && !a.words["set"] && !a.words["what"] && !a.words["instead"]
+}
 
 // target returns the line that is meant: the one whose item is named, else
 // the last.
@@ -127,16 +133,29 @@ func (a *amender) lines() {
 	if a.dropLine() {
 		return
 	}
-	said := a.said()
-	if a.addLines(said) {
+	if at, n, ok := a.corrected(); ok {
+		a.setCount(&a.order.Lines[at], n, false)
 		return
 	}
 	i := a.target()
-	if len(said) > 0 {
-		a.change(i, said[len(said)-1])
+	summed := a.sums(i)
+	said := a.said()
+	if !summed && a.addLines(said) {
+		return
 	}
-	a.plainCount(i)
+	if len(said) > 0 {
+		l := said[len(said)-1]
+		if summed { // its count and sizes are done
+			l.counted, l.Sizes = false, nil
+		}
+		a.change(i, l)
+	}
+	if !summed {
+		a.plainCount(i)
+	}
 	a.dropPrints(i)
+	a.keepPrints(i)
+	a.dropTheirs(i)
 }
 
 // said reads the message as if it were an order.
@@ -192,7 +211,7 @@ func (a *amender) addLines(said []*orderLine) bool {
 		}
 		line := cloneLine(a.order.Lines[a.target()])
 		if l.Item != "" && l.Item != line.Item {
-			line = planner.Line{Item: l.Item, Blanks: line.Blanks, Fibre: map[string]int{}, Prints: []planner.Print{}}
+			line = a.another(line, l)
 		}
 		line.Quantity = l.Quantity
 		line.Sizes = maps.Clone(l.Sizes)
@@ -202,6 +221,31 @@ func (a *amender) addLines(said []*orderLine) bool {
 		added = true
 	}
 	return added
+}
+
+// another is a line of another item beside one of the order: "and 10 hoodies with
+// the same" has its colour, cloth and prints, "same print" only its prints.
+func (a *amender) another(of planner.Line, l *orderLine) planner.Line {
+	line := planner.Line{Item: l.Item, Blanks: of.Blanks, Fibre: map[string]int{}, Prints: []planner.Print{}}
+	if !a.words["same"] {
+		return line
+	}
+	line.Prints = slices.DeleteFunc(of.Prints, func(p planner.Print) bool { return !l.canTake(p.Spot) })
+	if !a.sameOf() {
+		line.Colour, line.Fibre, line.Method = of.Colour, of.Fibre, of.Method
+	}
+	return line
+}
+
+// sameOf reports whether a word after "same" says what is the same: "same print".
+func (a *amender) sameOf() bool {
+	for _, s := range a.reading.Find(span.Amend) {
+		if s.ID == "same" && s.To < len(a.reading.Tokens) {
+			t := a.reading.Tokens[s.To]
+			return wordy(t) && !t.Small && t.Joins == ""
+		}
+	}
+	return false
 }
 
 func (a *amender) has(item string) bool {
@@ -330,7 +374,7 @@ func (a *amender) changePrint(line *planner.Line, p planner.Print) {
 		a.resize(&line.Prints[len(line.Prints)-1], p)
 	case at >= 0:
 		a.resize(&line.Prints[at], p)
-	case len(line.Prints) == 1 && !a.adds() && (a.words["instead"] || a.words["set"] || a.words["what"] || a.words["insteadof"] || a.negatesSpot()):
+	case len(line.Prints) == 1 && !a.adds() && (a.words["instead"] || a.words["set"] || a.words["what"] || a.words["same"] || a.words["become"] || a.words["insteadof"] || a.negatesSpot()):
 		if p.Width == 0 && p.Height == 0 && faces(p.Spot) && faces(line.Prints[0].Spot) {
 			p.Width, p.Height = line.Prints[0].Width, line.Prints[0].Height
 		}
@@ -394,7 +438,9 @@ func (a *amender) plainCount(i int) {
 		switch {
 		case s.Kind == span.Number && number == nil && s.Unit == "" && !s.Negated:
 			number = s
-		case s.Kind == span.Word || s.Kind == span.Amend:
+		case number != nil && s.Kind == span.Word && !a.reading.Tokens[s.From].Small:
+			return // "3 of the", "3 left": it counts something else
+		case s.Kind == span.Word || s.Kind == span.Amend || s.Kind == span.Negation:
 		default:
 			return
 		}
@@ -426,6 +472,34 @@ func (a *amender) dropPrints(i int) {
 	}
 }
 
+// keepPrints leaves only the print a message wants: "they only want the back",
+// "front only".
+func (a *amender) keepPrints(i int) {
+	said := a.reading.Find(span.Spot)
+	line := &a.order.Lines[i]
+	if !a.words["only"] || len(said) != 1 || !slices.ContainsFunc(line.Prints, func(p planner.Print) bool { return p.Spot == said[0].ID }) {
+		return
+	}
+	for _, p := range line.Prints {
+		if p.Spot != said[0].ID {
+			a.say("no print on the %s", p.Spot)
+		}
+	}
+	line.Prints = slices.DeleteFunc(line.Prints, func(p planner.Print) bool { return p.Spot != said[0].ID })
+}
+
+// dropTheirs makes the blanks ours where the customer's are taken back: "they're
+// not bringing their own".
+func (a *amender) dropTheirs(i int) {
+	line := &a.order.Lines[i]
+	for _, s := range a.reading.Spans {
+		if s.Kind == span.Ownership && s.Negated && s.ID == "theirs" && line.Blanks == "theirs" {
+			line.Blanks = "ours"
+			a.say("blanks %s", line.Blanks)
+		}
+	}
+}
+
 // dropMethod takes back a method the message refuses: "not sublimation".
 func (a *amender) dropMethod(line *planner.Line) {
 	for _, s := range a.reading.Spans {
@@ -438,6 +512,10 @@ func (a *amender) dropMethod(line *planner.Line) {
 
 // terms applies what belongs to the whole order.
 func (a *amender) terms() {
+	if a.words["undated"] && a.order.Due != "" {
+		a.order.Due = ""
+		a.say("no due date")
+	}
 	for _, s := range a.reading.Spans {
 		switch {
 		case s.Kind == span.Rush && s.Negated:

@@ -47,6 +47,21 @@ func TestAmend(t *testing.T) {
 		{"colour that is meant", "12 navy tees and 12 white tees", "red not navy", "12 tee; red + 12 tee; white"},
 		{"print of a named line", "12 tees front 9x7 and 6 hoodies front 9x7", "hoodies left chest 3.5 instead", "12 tee; front 9x7 + 6 hoodie; left chest 3.5"},
 		{"misspelt", choir, "mak it nvay", "24 tee; navy; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"count and its old one", choir, "its 42 not 24", "42 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"double", "24 black tees S4 M10 L10", "double it", "48 tee; black; S8 M20 L20"},
+		{"double and more", "24 black tees", "double it and make it navy", "48 tee; navy"},
+		{"fewer", choir, "5 fewer", "19 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"minus", choir, "minus 4", "20 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"more of a size that is there", "24 black tees S4 M10 L10", "add 4 XL", "28 tee; black; S4 M10 L10 XL4"},
+		{"fewer of a size", "24 black tees S4 M10 L10", "drop 2 of the larges", "22 tee; black; S4 M10 L8"},
+		{"one size to another", "24 black tees S4 M10 L10", "two of the larges become mediums", "24 tee; black; S4 M12 L8"},
+		{"more than there are", "24 black tees S4 M10 L10", "swap 6 S for XL", "24 tee; black; S-2 M10 L10 XL6 | trouble sizes-differ"},
+		{"all one size", "24 black tees S4 M10 L10", "make them all XL", "24 tee; black; XL24"},
+		{"only one print", "24 black tees front 9x7 and back 11", "lose the front one, they only want the back", "24 tee; black; back 11"},
+		{"item with the same", choir, "and 10 hoodies with the same", "24 tee; black; cotton 100; front 9x7 + 10 hoodie; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"item with the same print", choir, "and 10 hoodies same print", "24 tee; black; cotton 100; front 9x7 + 10 hoodie; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
+		{"no date", choir, "no date on it anymore", "24 tee; black; cotton 100; front 9x7 | for village choir"},
+		{"no longer theirs", "24 black tees, they bring their own", "theyre not bringing their own anymore", "24 tee; black; ours"},
 		{"same but", choir, "same but poly", "24 tee; black; polyester 100; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
 	}
 	for _, r := range rows {
@@ -71,7 +86,7 @@ func TestAmend(t *testing.T) {
 func TestAmendLeavesQuestionsAlone(t *testing.T) {
 	env, reader := orderEnv(t)
 	order := ReadOrder(reader.Read("24 black cotton tees, 9x7 front", env.Now), env).Order
-	for _, text := range []string{"why?", "says who?", "how long cool peel", "what temp for polyester", "thanks", "how many washes will it last", "hello", "which method for white mugs"} {
+	for _, text := range []string{"why?", "says who?", "how long cool peel", "what temp for polyester", "thanks", "how many washes will it last", "hello", "which method for white mugs", "we only have 3 left"} {
 		if got, changes, ok := Amend(order, reader.Read(text, env.Now)); ok {
 			t.Errorf("%q was taken for a change: %s: %v", text, strings.Join(changes, "; "), got)
 		}

@@ -336,7 +336,10 @@ func (l *Listener) onlyFigures(r span.Reading) bool {
 }
 
 // amends reports whether a message speaks of changing something.
-func amends(r span.Reading) bool { return len(r.Find(span.Amend)) > 0 }
+func amends(r span.Reading) bool {
+	return len(r.Find(span.Amend)) > 0 ||
+		slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind == span.Quantity && s.Value2 < 0 }) // "5 fewer"
+}
 
 // last is the subject of the last ask, empty where there was none.
 func last(memory Memory) Subject {

@@ -263,7 +263,7 @@ func cloneShares(m map[string]int) map[string]int {
 }
 
 func (b *orderBuilder) takeCount(l *orderLine, s span.Span) {
-	if s.Unit == "each" {
+	if s.Unit == "each" || s.Value2 < 0 {
 		return
 	}
 	n, isWhole := wholePieces(s.Value)

@@ -421,7 +421,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		}
 	}
 	if l.changesOrder(a, reading, memory, best) {
-		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading)) {
+		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading) || continues(reading)) {
 			a.Topic, a.Amend, a.Changes, a.Score = "quote", true, changes, 1
 			a.Order = OrderReading{Order: order, IsOrder: true}
 			return a
@@ -520,8 +520,15 @@ func ofOrders(found []candidate) []candidate {
 // changesOrder reports a message that may change the order spoken of: it
 // speaks of a change, or nothing else explains it well.
 func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candidate) bool {
+	ofOrder := memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan")
 	switch {
-	case memory.Order == nil || best.target.Topic == "help" && best.score >= accept:
+	case memory.Order == nil:
+		return false
+	case ofOrder && !a.Order.posted() && l.corrects(r, best):
+		return true
+	case ofOrder && a.Order.posted() && continues(r): // "and 12 white mugs"
+		return true
+	case best.target.Topic == "help" && best.score >= accept:
 		return false
 	case best.target.Topic == "follow" && best.score >= plainly:
 		return false
@@ -529,15 +536,69 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		return false
 	case memory.Last != nil && memory.Last.Topic != "quote" && memory.Last.Topic != "plan" && memory.Last.Topic != "board" && names(a.Subject):
 		return false // the talk has gone on to something else: "and for mugs?" is about that
-	case memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan") && (l.orderTalk(r) || names(a.Subject) && l.onlyNames(r)):
+	case ofOrder && (l.orderTalk(r) || names(a.Subject) && l.onlyNames(r)):
 		return true
-	case amends(r) && memory.Last != nil && (memory.Last.Topic == "quote" || memory.Last.Topic == "plan"):
+	case amends(r) && ofOrder:
 		if names(a.Subject) && l.onlyNames(r) || !l.questions(r) { // "make it 36", "put it on the back instead"
 			return true
 		}
 		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
 	}
 	return best.score < sure
+}
+
+// corrects reports a message that asks nothing and says of an order what only an
+// order has: whose the blanks are, another size of its print, one thing and
+// not the other ("50/50 not cotton"). What plainly is a fault stays one.
+func (l *Listener) corrects(r span.Reading, best candidate) bool {
+	if l.questions(r) || opensQuestion(r) || best.score >= plainly && !slices.Contains([]string{"quote", "plan", "method", "setting", "term", "help"}, best.target.Topic) {
+		return false
+	}
+	if best.target.Topic == "help" && (best.target.Ask == "no" || best.target.Ask == "cancel") && otherCount(r) > 0 { // "oops, 54"
+		return true
+	}
+	return slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		switch s.Kind {
+		case span.Ownership:
+			return true
+		case span.Dimension, span.SizeRun, span.Size:
+			return !s.Negated
+		case span.Spot:
+			if s.Negated {
+				return true
+			}
+		}
+		return s.Negated && slices.ContainsFunc(r.Spans, func(o span.Span) bool { return !o.Negated && sameSort(s, o) })
+	})
+}
+
+// opensQuestion reports a message that begins as a question to be answered with
+// yes or no: "is 2XL dearer".
+func opensQuestion(r span.Reading) bool {
+	for _, t := range r.Tokens {
+		if wordy(t) {
+			return slices.Contains([]string{"is", "are", "do", "does", "did", "can", "could", "will", "would", "should", "was", "were", "has", "have"}, t.Text)
+		}
+	}
+	return false
+}
+
+// sameSort reports pieces of which one may replace the other.
+func sameSort(a, b span.Span) bool {
+	sort := func(s span.Span) span.Kind {
+		switch s.Kind {
+		case span.Number:
+			return span.Quantity
+		case span.FibreShares, span.Fabric:
+			return span.Fibre
+		}
+		return s.Kind
+	}
+	switch sort(a) {
+	case span.Quantity, span.Fibre, span.Colour, span.Spot, span.Size, span.Item, span.Dimension:
+		return sort(a) == sort(b)
+	}
+	return false
 }
 
 // aim points an ask at a candidate's target.

@@ -92,7 +92,10 @@ func quantityTrouble(l planner.Line) (Trouble, bool) {
 
 func sizeTrouble(l planner.Line) (Trouble, bool) {
 	total := 0
-	for _, n := range l.Sizes {
+	for size, n := range l.Sizes {
+		if n < 0 {
+			return Trouble{Kind: SizesDiffer, Ask: fmt.Sprintf("That is %d %s more than there are. How many of each size?", -n, size)}, true
+		}
 		total += n
 	}
 	if len(l.Sizes) == 0 || l.Quantity <= 0 || total == l.Quantity {

@@ -203,6 +203,8 @@ func (s *scan) counted(k int, item bool) {
 		sp.Kind, sp.Unit = Quantity, "each"
 	case n > 0 && id == "more":
 		sp.Kind, sp.Value2 = Quantity, 1
+	case n > 0 && id == "less":
+		sp.Kind, sp.Value2 = Quantity, -1
 	case bn && before == "more":
 		sp.Kind, sp.Value2 = Quantity, 1
 	case bn:
@@ -238,6 +240,9 @@ func (s *scan) counterBefore(i int) (string, bool) {
 // left chest", "front 9".
 func (s *scan) isWidth(k int) bool {
 	sp := s.out.Spans[k]
+	if s.is(sp.From, "one") && sp.To == sp.From+1 { // "the front one"
+		return false
+	}
 	if sp.Kind != Number || sp.Unit == "vague" || sp.Value <= 0 || s.r.habits.widest > 0 && sp.Value > s.r.habits.widest {
 		return false
 	}
@@ -263,7 +268,7 @@ func (s *scan) amended(k int) bool {
 	for j := k - 1; j >= 0 && j >= k-2; j-- {
 		prev := s.out.Spans[j]
 		switch {
-		case prev.Kind == Amend && prev.ID != "insteadof" && prev.ID != "remove":
+		case prev.Kind == Amend && prev.ID != "insteadof" && prev.ID != "remove" && prev.ID != "only":
 			return s.boundary(s.out.Spans[k].To) || s.amendEnd(s.out.Spans[k].To)
 		case prev.Kind != Word:
 			return false

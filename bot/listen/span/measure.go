@@ -210,6 +210,9 @@ func (s *scan) readMeasure(i int) []Span {
 		high, end = w.value, end+s.rangeMark(end)+w.n
 	}
 	u, n := s.unitAt(end)
+	if n == 1 && s.tokens[end].Raw == "S" && s.otherSize(end) {
+		return nil // "swap 6 S for XL"
+	}
 	if n == 0 || u == "d" && s.tokens[end].Text == "d" && !s.tokens[end].Glued {
 		return nil
 	}
@@ -231,6 +234,17 @@ func (s *scan) readMeasure(i int) []Span {
 		return []Span{s.compound(sp)}
 	}
 	return nil
+}
+
+// otherSize reports whether a size that is no bare letter stands somewhere
+// besides token i.
+func (s *scan) otherSize(i int) bool {
+	for k := range s.tokens {
+		if _, n := s.sizeAt(k); n > 0 && k != i && !s.sizeLetter(k) {
+			return true
+		}
+	}
+	return false
 }
 
 // rangeMark returns the number of tokens between the ends of a range at i.

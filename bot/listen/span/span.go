@@ -8,7 +8,7 @@ type Kind string
 // The kinds of pieces. What Value, Value2, ID and the maps hold is said of
 // each; a field not named is empty.
 const (
-	Quantity    Kind = "quantity"    // Value: how many pieces; Value2 = 1 where it adds to others ("12 more"), Unit "each" where it is for each
+	Quantity    Kind = "quantity"    // Value: how many pieces; Value2 = 1 where it adds to others ("12 more"), -1 where it is taken from them ("5 fewer"), Unit "each" where it is for each
 	Number      Kind = "number"      // Value: a bare number that counts nothing
 	Dimension   Kind = "dimension"   // Value: width in mm, Value2: height in mm; 0 where not said
 	Temperature Kind = "temperature" // Value in C; Value2 the upper end of a range, else 0
@@ -36,7 +36,7 @@ const (
 	Arrival     Kind = "arrival"   // At: when the blanks come
 	Approval    Kind = "approval"  // the art is approved
 	Intent      Kind = "intent"    // ID: order, want (an order only with more to it), question
-	Amend       Kind = "amend"     // ID: set, what, more, instead, insteadof, add, remove
+	Amend       Kind = "amend"     // ID: set, what, same, more, instead, insteadof, add, remove, become (one size another), only, undated (no due date), x2 (times two)
 	Word        Kind = "word"      // any other word
 )
 
