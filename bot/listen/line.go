@@ -21,6 +21,7 @@ type orderLine struct {
 	summed  bool     // the count is the sum of the sizes
 	group   string   // size group said
 	colours []string // all colours said, in order
+	hued    int      // token at which the first of them was said
 	either  bool     // the colours are joined by "or"
 	fibres  []string // fibres named without shares
 	events  []printEvent
@@ -63,9 +64,23 @@ func (b *orderBuilder) segment() {
 		}
 	}
 	b.lines = kept
+	b.dropHeading()
 	if len(b.lines) > 1 && b.lines[0].Item == "" && !b.lines[0].counted {
 		b.lines[1].events = append(b.lines[0].events, b.lines[1].events...)
 		b.lines[1].adopt(b.lines[0])
+		b.lines = b.lines[1:]
+	}
+}
+
+// dropHeading drops a first line that only names the item of the next one, as
+// the subject of a mail does: "re: shirts. 22 maroon tees".
+func (b *orderBuilder) dropHeading() {
+	if len(b.lines) < 2 {
+		return
+	}
+	head, next := b.lines[0], b.lines[1]
+	if head.Item == next.Item && next.counted && !head.counted && len(head.events) == 0 &&
+		(len(head.colours) == 0 || slices.Equal(head.colours, next.colours)) && len(head.Sizes) == 0 && len(head.Fibre) == 0 && len(head.fibres) == 0 && head.Method == "" {
 		b.lines = b.lines[1:]
 	}
 }
@@ -322,16 +337,7 @@ func (b *orderBuilder) blank(id string) *knowledge.Blank {
 func (b *orderBuilder) takeColour(l *orderLine, i int) {
 	spans := b.reading.Spans
 	s := spans[i]
-	if i > 0 && len(l.colours) > 0 && b.joins(s.From-1) == "in" {
-		switch spans[i-1].Kind {
-		case span.Spot, span.Dimension, span.Art, span.Word:
-			if spans[i-1].Kind != span.Word || i > 1 && (spans[i-2].Kind == span.Spot || spans[i-2].Kind == span.Dimension) {
-				l.events = append(l.events, printEvent{art: b.words(s), from: s.From, to: s.To})
-				return
-			}
-		}
-	}
-	if len(l.colours) > 0 && l.Item != "" && b.beforePrint(i) {
+	if b.ink(l, i) {
 		l.events = append(l.events, printEvent{art: b.words(s), from: s.From, to: s.To})
 		return
 	}
@@ -342,7 +348,75 @@ func (b *orderBuilder) takeColour(l *orderLine, i int) {
 	if len(l.colours) > 0 && i > 0 && b.orBetween(spans[i-1].To, s.From) {
 		l.either = true
 	}
+	if len(l.colours) == 0 {
+		l.hued = s.From
+	}
 	l.colours = append(l.colours, name)
+}
+
+// ink reports whether the colour at span i is the art's and not the blank's: it
+// stands in or with a print, begins the name of something else that is printed
+// ("a white slogan 9x4"), or follows a print of a line whose colour was said
+// before it.
+func (b *orderBuilder) ink(l *orderLine, i int) bool {
+	s := b.reading.Spans[i]
+	if l.Item != "" && b.withArt(s.From) && (len(l.colours) > 0 || b.headsArt(i)) {
+		return true
+	}
+	if len(l.colours) == 0 || l.Item == "" && !l.counted {
+		return false
+	}
+	switch {
+	case b.joins(s.From-1) == "in" && b.inPrint(i), l.Item != "" && (b.beforePrint(i) || b.headsArt(i)):
+		return true
+	case len(l.events) == 0 || b.orBetween(b.reading.Spans[i-1].To, s.From):
+		return false
+	}
+	last := l.events[len(l.events)-1]
+	if b.joins(s.From-1) == "and" {
+		return last.to == s.From-1 && last.art != "" // "white and teal"
+	}
+	return l.events[0].from > l.hued
+}
+
+// withArt reports a "with" before token i, an article between them aside:
+// "tees with white".
+func (b *orderBuilder) withArt(i int) bool {
+	if b.joins(i-1) == "a" || b.joins(i-1) == "the" {
+		i--
+	}
+	return b.joins(i-1) == "with"
+}
+
+// inPrint reports whether the "in" before the colour at span i belongs to a
+// print: "9x7 in white".
+func (b *orderBuilder) inPrint(i int) bool {
+	spans := b.reading.Spans
+	isPrint := func(k int) bool { return k >= 0 && (spans[k].Kind == span.Spot || spans[k].Kind == span.Dimension) }
+	return i > 0 && (isPrint(i-1) || spans[i-1].Kind == span.Art || spans[i-1].Kind == span.Word && isPrint(i-2))
+}
+
+// headsArt reports whether the colour at span i begins the name of a thing that
+// is printed: other words follow it, and then what only a print has ("wheat
+// sheaf on the front", "white slogan 9x4").
+func (b *orderBuilder) headsArt(i int) bool {
+	spans := b.reading.Spans
+	named := false
+	for j := i + 1; j < len(spans) && j <= i+1+maxWords && !b.breaks(spans[j-1].To, spans[j].From); j++ {
+		switch spans[j].Kind {
+		case span.Word:
+			t := b.reading.Tokens[spans[j].From]
+			if j == i+1 && (t.Small || t.Joins != "") {
+				return false
+			}
+			named = true
+		case span.Art, span.Dimension, span.Spot:
+			return named
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // beforePrint reports whether a size or spot follows the span at i at once:

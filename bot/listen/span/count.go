@@ -66,6 +66,9 @@ func (s *scan) adjective(i int) int {
 	if id, n := s.class(i, classCounter); n > 0 && (id == "more" || id == "after") {
 		return n
 	}
+	if x, n := s.kind(i, Amend); n > 0 && x.id == "instead" { // "8 rompers, i mean bodysuits"
+		return n
+	}
 	if _, n := s.class(i, classAdjective); n > 0 {
 		return n
 	}
@@ -225,7 +228,7 @@ func (s *scan) counted(k int, item bool) {
 // counterBefore returns the word that counts before token i: "qty", "another".
 func (s *scan) counterBefore(i int) (string, bool) {
 	for j := i - 1; j >= 0 && j >= i-3; j-- {
-		if s.is(j, ":") || s.is(j, "=") {
+		if s.is(j, ":") || s.is(j, "=") || s.small(j) {
 			continue
 		}
 		if id, n := s.class(j, classCounter); n > 0 && j+n <= i && (id == "before" || id == "more" || id == "each" && j+n == i && !s.boundary(j)) {
@@ -363,6 +366,9 @@ func (s *scan) negate() {
 		if spans[k].Kind != Negation && !(spans[k].Kind == Amend && (spans[k].ID == "remove" || spans[k].ID == "insteadof")) {
 			continue
 		}
+		if s.corrects(k) {
+			continue
+		}
 		near := spans[k].To
 		for j := k + 1; j < len(spans); j++ {
 			if spans[j].From-near > maxNegated {
@@ -389,6 +395,33 @@ func (s *scan) negate() {
 		}
 	}
 }
+
+// corrects reports whether a "no" takes back the figure before it, for the one
+// after it: "9x9, uh no, 9x8". It marks the one that is taken back.
+func (s *scan) corrects(k int) bool {
+	spans := s.out.Spans
+	if s.out.Lang != "en" || !s.is(spans[k].From, "no") || spans[k].To-spans[k].From != 1 || k+1 >= len(spans) {
+		return false
+	}
+	next := spans[k+1]
+	if s.skip(spans[k].To, ",.") != next.From {
+		return false
+	}
+	for j := k - 1; j >= 0 && j >= k-maxHems; j-- {
+		switch {
+		case spans[j].Kind == next.Kind && (next.Kind == Dimension || next.Kind == SizeRun), plainCount(spans[j]) && plainCount(next):
+			spans[j].Negated = true
+			return true
+		case spans[j].Kind == Word:
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// maxHems bounds the words between a figure and the "no" that takes it back.
+const maxHems = 4
 
 func (s *scan) littleWord(i int) bool {
 	return s.small(i) || s.joiner(i, "the") || s.joiner(i, "a") || s.joiner(i, "of") || s.joiner(i, "on") ||

@@ -262,7 +262,7 @@ func (s *scan) percentList(i int, fibreFirst bool) (Span, bool) {
 		end = next
 		j = s.skip(end, "/,+&", "and", "with")
 	}
-	if len(ids) == 0 || signed == 0 && (sum(shares) != whole || len(ids) < 2 && !s.countedBefore(i)) {
+	if len(ids) == 0 || signed == 0 && (sum(shares) != whole || len(ids) < 2 && !s.countedBefore(i) && s.counts(end)) {
 		return Span{}, false
 	}
 	return s.shares(i, s.blendWord(end), ids, shares), true

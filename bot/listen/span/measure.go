@@ -39,9 +39,13 @@ func lengthOf(v float64, u string) (float64, bool) {
 		return v, true
 	case "cm":
 		return v * 10, true
+	case "ft":
+		return lengthOf(v*inchesPerFoot, "in")
 	}
 	return 0, false
 }
+
+const inchesPerFoot = 12
 
 func secondsOf(v float64, u string) (float64, bool) {
 	switch u {

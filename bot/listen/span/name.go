@@ -73,6 +73,13 @@ func (s *scan) artColour(sp Span) Span {
 		j = next + n
 	}
 	_, art := s.class(j, classArtword)
+	if _, before := s.class(sp.From-1, classArtword); before > 0 && s.out.Lang == "es" { // "logo blanco"
+		sp.Kind = Art
+		if sp.ID != "white" {
+			sp.ID = ""
+		}
+		return sp
+	}
 	on := s.joiner(sp.To, "on") && s.anyKind(s.skip(sp.To+1, "", "a", "the"), Colour, Spot)
 	if art == 0 && !on {
 		return sp

@@ -21,9 +21,21 @@ type number struct {
 func (s *scan) number(i int) (number, bool) {
 	v, ok := s.plainFigure(i)
 	if f, n := s.andPart(i + v.n); ok && n > 0 && !v.vague && v.value >= 1 && v.value == math.Trunc(v.value) {
-		v.value, v.n = v.value+f, v.n+n
+		v.value, v.n = v.value+f*s.lastMultiplier(i+v.n-1), v.n+n
+		if m, k := s.multiplier(i + v.n); k > 0 { // "two and a half dozen"
+			v.value, v.n = v.value*m, v.n+k
+		}
 	}
 	return v, ok
+}
+
+// lastMultiplier is what the last word of a number multiplies by, 1 where it
+// does not: "a dozen and a half" is 18.
+func (s *scan) lastMultiplier(i int) float64 {
+	if m, n := s.multiplier(i); n == 1 {
+		return m
+	}
+	return 1
 }
 
 // andPart reads "and a half", "and three quarters" behind a number.

@@ -107,13 +107,22 @@ func (s *scan) singleSize(i int, parts []part, group string) []Span {
 	p := parts[0]
 	bare := s.sizeLetter(p.from)
 	_, described := s.class(i-1, classAdjective)
-	asked := i > 0 && (described > 0 || s.joiner(i-1, "in")) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
+	asked := i > 0 && (described > 0 || s.joiner(i-1, "in") || s.afterThing(i)) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
 	if bare && p.group == "" && !asked {
 		return nil
 	}
 	sp := s.span(Size, i, p.to)
 	sp.ID = inGroup(p.size, p.group)
 	return []Span{sp}
+}
+
+// listJoint reports whether token i parts two things of a list.
+func (s *scan) listJoint(i int) bool { return s.is(i, ",") || s.is(i, "\n") || s.joiner(i, "and") }
+
+// afterThing reports whether an item ends at token i: "tees M".
+func (s *scan) afterThing(i int) bool {
+	n := len(s.out.Spans)
+	return n > 0 && s.out.Spans[n-1].Kind == Item && s.out.Spans[n-1].To == i
 }
 
 // parts reads the elements of a run: sizes, counts, groups, with what may
@@ -255,6 +264,9 @@ func (s *scan) alternating(parts []part) []part {
 	}
 	if len(out)%2 == 1 {
 		out = out[:len(out)-1]
+	}
+	if n := len(out); n > 0 && !countFirst && s.listJoint(out[n-2].to) && s.counts(out[n-1].to) {
+		return out[:n-2] // "10 tees M, 4 hoodies L": the 4 counts what follows
 	}
 	return out
 }

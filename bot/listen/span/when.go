@@ -341,6 +341,9 @@ func (s *scan) namedDay(i int, _ string) (moment, bool) {
 	case "week":
 		m.day, m.openDay = sunday, true
 	case "+week":
+		if d, k := s.weekdayAt(m.end); k > 0 { // "next week friday"
+			return moment{day: s.nextWeeks(d), end: m.end + k}, true
+		}
 		m.day, m.openDay = sunday.AddDate(0, 0, daysAWeek), true
 		m.note = "taken as the end of next week"
 	case "month":
@@ -378,6 +381,10 @@ func (s *scan) weekday(i int, lead string) (moment, bool) {
 		return moment{}, false
 	}
 	end := i + n
+	if of := s.skip(end, "", "of"); s.isNextWeek(of) {
+		_, k := s.class(of, classDay)
+		return moment{day: s.nextWeeks(d), end: of + k}, true // "friday next week"
+	}
 	next := s.skip(end, ",.", "the", "on")
 	if _, again := s.weekdayAt(next); again == 0 {
 		if m, ok := s.moment(next, "on"); ok && !m.exact {
@@ -397,14 +404,25 @@ func (s *scan) weekday(i int, lead string) (moment, bool) {
 		}
 		m.day, m.past = today.AddDate(0, 0, ahead-daysAWeek), true
 	case "next":
-		monday := today.AddDate(0, 0, daysAWeek-(int(today.Weekday())+daysAWeek-1)%daysAWeek)
-		next := monday.AddDate(0, 0, (int(d)+daysAWeek-1)%daysAWeek)
+		next := s.nextWeeks(d)
 		if !next.Equal(m.day) {
 			m.alt = []Alternative{{Kind: When, At: s.closing(m.day), Text: m.day.Format("Monday 2 January")}}
 			m.day, m.note = next, "taken as "+next.Format("Monday 2 January")
 		}
 	}
 	return m, true
+}
+
+// nextWeeks is the day d of the next calendar week.
+func (s *scan) nextWeeks(d time.Weekday) time.Time {
+	today := s.today()
+	monday := today.AddDate(0, 0, daysAWeek-(int(today.Weekday())+daysAWeek-1)%daysAWeek)
+	return monday.AddDate(0, 0, (int(d)+daysAWeek-1)%daysAWeek)
+}
+
+func (s *scan) isNextWeek(i int) bool {
+	id, n := s.class(i, classDay)
+	return n > 0 && id == "+week"
 }
 
 // ordinalDay reads "the 3rd" after a word that asks for a date.
