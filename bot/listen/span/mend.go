@@ -39,21 +39,52 @@ const (
 type speller struct {
 	below  *speller // nil for the base's own language
 	ranks  map[string]rank
-	first  map[slot][]spelled // by length and first byte
-	second map[slot][]spelled // by length and second byte
-	abbrev map[byte][]string  // single words of names, by first letter
+	first  shelf             // by length and first byte
+	second shelf             // by length and second byte
+	abbrev map[byte][]string // single words of names, by first letter
 }
 
-// A slot is a list of words of one length and with one letter at one place.
-type slot struct {
-	letters int
-	letter  byte
+// A shelf holds words sorted by length and one byte: many short lists, made
+// without growing each.
+type shelf struct {
+	ends  [(maxMend + 1) << 8]int32
+	words []spelled
+}
+
+func slotOf(letters int, letter byte) int { return letters<<8 | int(letter) }
+
+// fill sorts words into slots by counting them first (Knuth, The Art of Computer
+// Programming 3, 5.2, algorithm D).
+func (s *shelf) fill(words []spelled, slot func(spelled) int) {
+	for _, w := range words {
+		s.ends[slot(w)]++
+	}
+	total := int32(0)
+	for i, n := range s.ends {
+		s.ends[i] = total
+		total += n
+	}
+	s.words = make([]spelled, len(words))
+	for _, w := range words { // each end moves on from its list's start
+		i := slot(w)
+		s.words[s.ends[i]] = w
+		s.ends[i]++
+	}
+}
+
+func (s *shelf) at(letters int, letter byte) []spelled {
+	if letters < 1 || letters > maxMend {
+		return nil
+	}
+	i := slotOf(letters, letter)
+	return s.words[s.ends[i-1]:s.ends[i]]
 }
 
 type spelled struct {
-	word string
-	mask uint32 // its letters
-	rank rank
+	word    string
+	mask    uint32 // which letters it holds
+	letters uint8  // and how many
+	rank    rank
 }
 
 // Costs of a correction. A slip more outweighs everything else; that a word
@@ -78,19 +109,20 @@ const (
 // newSpeller returns a speller of the ranked words. Short forms are known, but
 // nothing is mended into them.
 func newSpeller(ranks map[string]rank, short map[string]bool, below *speller) *speller {
-	s := &speller{below: below, ranks: ranks, first: map[slot][]spelled{}, second: map[slot][]spelled{}, abbrev: map[byte][]string{}}
+	s := &speller{below: below, ranks: ranks, abbrev: map[byte][]string{}}
+	words := make([]spelled, 0, len(ranks))
 	for w, k := range ranks { // the order of the lists decides nothing
 		n, mask := utf8.RuneCountInString(w), letters(w)
 		if n < minAbbreviated || n > maxMend || short[w] || mask&vowelSet == 0 {
 			continue
 		}
-		one := spelled{w, mask, k}
-		s.first[slot{n, w[0]}] = append(s.first[slot{n, w[0]}], one)
-		s.second[slot{n, w[1]}] = append(s.second[slot{n, w[1]}], one)
+		words = append(words, spelled{w, mask, uint8(n), k})
 		if k <= rankPart && n > minAbbreviated {
 			s.abbrev[w[0]] = append(s.abbrev[w[0]], w)
 		}
 	}
+	s.first.fill(words, func(w spelled) int { return slotOf(int(w.letters), w.word[0]) })
+	s.second.fill(words, func(w spelled) int { return slotOf(int(w.letters), w.word[1]) })
 	return s
 }
 
@@ -179,7 +211,7 @@ func (s *speller) nearest(w string, n int, beside func(string) int) (best string
 func (s *speller) near(w string, n int) [][]spelled {
 	var out [][]spelled
 	for ; s != nil; s = s.below {
-		out = append(out, s.first[slot{n, w[0]}], s.first[slot{n, w[1]}], s.second[slot{n, w[0]}], s.second[slot{n, w[1]}])
+		out = append(out, s.first.at(n, w[0]), s.first.at(n, w[1]), s.second.at(n, w[0]), s.second.at(n, w[1]))
 	}
 	return out
 }
