@@ -2,6 +2,5 @@
 
 package bot_test
 
-// every is of how many questions one is asked in tests that ask each of them
-// several times.
+// every is of how many questions one is asked.
 const every = 1

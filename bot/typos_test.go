@@ -45,15 +45,15 @@ func TestTypos(t *testing.T) {
 	fallOf(t, house, "listed misspelling", asked, misspelt)
 }
 
-// fallOf asks up to typoCases questions as they stand and as spoilt, and
-// prints the fall in right answers.
+// fallOf asks up to typoCases questions, fewer with the race detector, as they
+// stand and as spoilt, and prints the fall in right answers.
 func fallOf(t *testing.T, house *questions.House, name string, answers []answer, spoil func(questions.Case) (string, bool)) {
 	t.Helper()
 	asked, before, after := 0, 0, 0
 	var lost []string
 	for _, a := range answers {
 		c := a.Case
-		if asked == typoCases {
+		if asked == typoCases/every {
 			break
 		}
 		spoilt := c
@@ -82,7 +82,7 @@ func fallOf(t *testing.T, house *questions.House, name string, answers []answer,
 	fall := float64(before-after) / float64(asked)
 	t.Logf("%s: %d questions, right %d before, %d after: a fall of %.1f points\nlost, of the tune set:\n%s",
 		name, asked, before, after, 100*fall, strings.Join(lost, "\n"))
-	if fall > mostFall {
+	if !notJudged(t) && fall > mostFall {
 		t.Errorf("%s: right answers fall by %.1f points, more than %.0f", name, 100*fall, 100*mostFall)
 	}
 }
