@@ -187,7 +187,7 @@ func (l *Listener) strangers(r span.Reading) int {
 		if t.filler || t.weight > 0 || len(t.kinds) > 0 {
 			continue
 		}
-		if _, _, known := l.index["en"].know(t.text, l.everyday); !known || !r.Tokens[i].Known && !known {
+		if _, _, known := l.index.know(t.text, l.everyday); !known || !r.Tokens[i].Known && !known {
 			n++
 		}
 	}
@@ -280,11 +280,11 @@ func (l *Listener) bareThing(a Ask, r span.Reading) bool {
 	cloth := len(s.Fibre) > 0 || s.Blend || s.Fabric != ""
 	more := s.Colour != "" || len(s.Methods) > 0 || len(s.Art) > 0
 	held := s.Blank != "" || s.Fabric != "" || cloth && more || len(s.Methods) > 0 && s.Colour != ""
-	return held && !l.foreign(r) && l.strangers(r) <= 1
+	return held && !l.offTrade(r) && l.strangers(r) <= 1
 }
 
-// foreign reports a message with a word of another trade.
-func (l *Listener) foreign(r span.Reading) bool {
+// offTrade reports a message with a word of another trade.
+func (l *Listener) offTrade(r span.Reading) bool {
 	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return l.aliens[t.Text] })
 }
 

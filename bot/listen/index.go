@@ -29,7 +29,6 @@ import (
 // no phrase knows weighs unknownWeight: an ordinary word outside the trade is
 // the best sign of a question outside the trade.
 type index struct {
-	lang     string
 	same     map[string]string // stem to the stem of the word that stands for all of its meaning
 	known    map[string]string // word of a wording to its stem
 	stems    map[string]int32  // stem to its number
@@ -128,12 +127,8 @@ type rawPhrase struct {
 
 // stem folds the endings of a word: peel, peels, peeled, peeling (Porter, An
 // algorithm for suffix stripping, Program 14(3), 1980, in its second version).
-func stem(w, lang string) string {
-	name := "english"
-	if lang == "es" {
-		name = "spanish"
-	}
-	s, err := snowball.Stem(w, name, true)
+func stem(w string) string {
+	s, err := snowball.Stem(w, "english", true)
 	if err != nil || s == "" {
 		return w
 	}
@@ -144,7 +139,7 @@ func (x *index) stem(w string) string {
 	if s, ok := x.known[w]; ok {
 		return s
 	}
-	s := stem(w, x.lang)
+	s := stem(w)
 	if one, ok := x.same[s]; ok {
 		return one
 	}

@@ -14,7 +14,7 @@ func small(same map[string]string) *index {
 		{target: Target{Topic: "method", Ask: "can"}, text: "print {item}"},
 		{target: Target{Topic: "colour"}, text: "{colour} look {colour}"},
 		{target: Target{Topic: "term"}, text: "what is ghosting", factor: meant},
-	}, "en", func(w string) bool { return fillers[w] }, same)
+	}, func(w string) bool { return fillers[w] }, same)
 }
 
 func word(text string) token { return token{text: text, anchor: true} }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"presshand/bot/listen/span"
@@ -18,13 +19,13 @@ type Listener struct {
 	base     *knowledge.Base
 	profile  *shop.Profile
 	reader   *span.Reader
-	index    map[string]*index // by language
+	index    *index
+	foreign  map[string]func() *index // by language: its cues, in English words
 	fillers  map[string]bool
 	ordinary map[string]bool
 	anchors  map[string]bool // words that only the trade says
 	aliens   map[string]bool // words that only other trades say
 	names    map[Entry]string
-	english  map[string]string // word of another language to its English one
 	rules    map[string]string // what the words of shop rules stand for
 	steps    map[string]string // word to the step of a run it speaks of
 	concepts map[string][]string
@@ -52,8 +53,8 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	go func() { reader <- span.New(base, profile) }() // beside the index: both are most of a start
 	l := &Listener{
 		base: base, profile: profile,
-		index: map[string]*index{}, fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, english: map[string]string{}, steps: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		fillers: map[string]bool{}, names: map[Entry]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -83,11 +84,6 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 				}
 			}
 		}
-		if x.Kind == "translate" {
-			for w, e := range x.Words {
-				l.english[Fold(w)] = e
-			}
-		}
 		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens}[x.Kind]
 		if set == nil {
 			continue
@@ -98,9 +94,8 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 			}
 		}
 	}
-	for _, lang := range []string{"en"} {
-		l.index[lang] = newIndex(l.phrases(lang), lang, l.filler, same)
-	}
+	l.index = newIndex(l.phrases(), l.filler, same)
+	l.foreign = l.foreignIndexes(same)
 	l.rules = l.ruleWords()
 	l.reader = <-reader
 	return l
@@ -112,14 +107,59 @@ func (l *Listener) filler(w string) bool { return l.fillers[w] }
 // of a trade word.
 func (l *Listener) everyday(w string) bool { return l.ordinary[w] }
 
-// phrases gathers every wording the base knows: cues, and the names of faults,
+// targetOfCue is what a cue points to.
+func targetOfCue(c *knowledge.Cue) Target {
+	t := Target{Topic: c.Topic, Ask: c.Ask}
+	if section, id, ok := strings.Cut(c.Entry, "/"); ok {
+		t.Entry = Entry{section, id}
+	}
+	return t
+}
+
+// foreignIndexes returns what builds, when a message first needs it, the index
+// of the cues of each other language.
+func (l *Listener) foreignIndexes(same map[string]string) map[string]func() *index {
+	out := map[string]func() *index{}
+	for _, c := range l.base.Cues {
+		if c.Lang != "" && out[c.Lang] == nil {
+			out[c.Lang] = sync.OnceValue(func() *index { return newIndex(l.foreignPhrases(c.Lang), l.filler, same) })
+		}
+	}
+	return out
+}
+
+// foreignPhrases gathers the cues of a language in the English words that a
+// message in it is read by. They stand apart: they are no wordings of an English
+// message, and would change what its words weigh.
+func (l *Listener) foreignPhrases(lang string) []rawPhrase {
+	g := span.NewGlossary(l.base, lang)
+	var out []rawPhrase
+	for _, c := range l.base.Cues {
+		if c.Lang != lang {
+			continue
+		}
+		var not []string
+		for _, n := range c.Not {
+			not = append(not, g.Wording(n))
+		}
+		for _, p := range c.Phrases {
+			out = append(out, rawPhrase{target: targetOfCue(c), text: g.Wording(p), factor: 1, not: not, alone: isTalk(c.Topic)})
+		}
+	}
+	return out
+}
+
+// isTalk reports a topic of talk, whose wordings must be all of a message.
+func isTalk(topic string) bool { return topic == "help" || topic == "follow" }
+
+// phrases gathers every English wording the base knows: cues, and the names of faults,
 // guides, procedures, terms, cautions, care and placements.
-func (l *Listener) phrases(lang string) []rawPhrase {
+func (l *Listener) phrases() []rawPhrase {
 	out := make([]rawPhrase, 0, l.wordings())
 	add := func(t Target, factor float64, not []string, texts ...string) {
 		for _, text := range texts {
 			if text = strings.TrimSpace(text); text != "" {
-				out = append(out, rawPhrase{target: t, text: text, factor: factor, not: not, alone: t.Topic == "help" || t.Topic == "follow"})
+				out = append(out, rawPhrase{target: t, text: text, factor: factor, not: not, alone: isTalk(t.Topic)})
 			}
 		}
 	}
@@ -130,14 +170,9 @@ func (l *Listener) phrases(lang string) []rawPhrase {
 		add(Target{Topic: topic, Entry: e}, factor, nil, texts...)
 	}
 	for _, c := range l.base.Cues {
-		if c.Lang != "" && c.Lang != lang {
-			continue
+		if c.Lang == "" {
+			add(targetOfCue(c), 1, c.Not, c.Phrases...)
 		}
-		t := Target{Topic: c.Topic, Ask: c.Ask}
-		if section, id, ok := strings.Cut(c.Entry, "/"); ok {
-			t.Entry = Entry{section, id}
-		}
-		add(t, 1, c.Not, c.Phrases...)
 	}
 	for _, f := range l.base.Faults {
 		entry("faults", "fault", &f.Head, 1, append([]string{f.Name}, f.Names...)...)
@@ -209,15 +244,6 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		memory.Pending = nil // only a yes or no completes it
 	}
 	whole := l.ask(reading, memory, now)
-	if whole.Topic == "none" || l.unknownBlank(whole) {
-		if english, changed := l.inEnglish(text); changed { // words of two languages in one message
-			again := l.reader.Read(english, now)
-			if a := l.ask(again, memory, now); a.Topic != "none" {
-				a.Text = text
-				whole, reading = a, again
-			}
-		}
-	}
 	req.Asks = []Ask{whole}
 	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score || whole.Topic == "help") {
 		req.Asks = parts
@@ -226,19 +252,6 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		req.Asks[i].Lang = req.Lang
 	}
 	return req
-}
-
-// inEnglish puts English words for the words of other languages the base
-// knows.
-func (l *Listener) inEnglish(text string) (string, bool) {
-	words := strings.Fields(text)
-	changed := false
-	for i, w := range words {
-		if e, ok := l.english[Fold(w)]; ok {
-			words[i], changed = e, true
-		}
-	}
-	return strings.Join(words, " "), changed
 }
 
 // parts splits a message at its sentence marks, or within its one sentence at
@@ -455,7 +468,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if c, ok := l.carryOn(a, reading, memory); ok {
 		return c
 	}
-	if a.Subject.countsUnknown() && !l.foreign(reading) {
+	if a.Subject.countsUnknown() && !l.offTrade(reading) {
 		a.Topic, a.Score = "quote", accept
 		a.Order = unknownItem(a)
 		return a

@@ -8,7 +8,7 @@ import (
 // of its words, the kinds of things it names and which ones they are, and the
 // pairs of neighbours among these.
 func (l *Listener) signs(r span.Reading, stranger bool) []string {
-	x := l.index["en"]
+	x := l.index
 	var out []string
 	if stranger {
 		out = append(out, "@stranger")

@@ -70,10 +70,14 @@ const (
 // and how likely it is that it is none of it; 0 where no model tells.
 func (l *Listener) candidates(r span.Reading) (found []candidate, none float64) {
 	tokens := l.tokens(r)
-	found = l.index["en"].find(tokens, l.everyday)
+	found = l.index.find(tokens, l.everyday)
+	if cues := l.foreign[r.Lang]; cues != nil {
+		found = append(found, cues().find(tokens, l.everyday)...)
+		slices.SortStableFunc(found, byScore)
+	}
 	model, err := topics()
-	if err != nil || len(r.Tokens) == 0 || r.Lang != "en" {
-		return found, 0 // the model knows English only
+	if err != nil || len(r.Tokens) == 0 {
+		return found, 0
 	}
 	needed, stranger := plainNeed, l.stranger(r, tokens)
 	if stranger {
@@ -95,7 +99,7 @@ func (l *Listener) may(e Entry, r span.Reading) bool {
 // stranger reports a message without a word of the trade, or with one of
 // another.
 func (l *Listener) stranger(r span.Reading, tokens []token) bool {
-	return l.foreign(r) || !slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
+	return l.offTrade(r) || !slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 }
 
 // faint: a candidate below this is not worth keeping, unless a wording names it.

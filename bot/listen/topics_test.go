@@ -61,7 +61,7 @@ func examples(t *testing.T, l *Listener, every int) (mark string, out []example)
 				if len(out)%every == 0 {
 					r := l.reader.Read(text, time.Time{})
 					tokens := l.tokens(r)
-					e.Signs, e.found = l.signs(r, l.stranger(r, tokens)), l.index["en"].find(tokens, l.everyday)
+					e.Signs, e.found = l.signs(r, l.stranger(r, tokens)), l.index.find(tokens, l.everyday)
 				}
 				out = append(out, e)
 			}
@@ -186,7 +186,7 @@ func TestExamples(t *testing.T) {
 	}
 	l := New(base, nil)
 	known := map[Target]bool{}
-	for _, p := range l.phrases("en") {
+	for _, p := range l.phrases() {
 		known[Target{Topic: p.target.Topic}] = true
 		known[targetOf(labelOf(p.target))] = true
 	}

@@ -59,10 +59,10 @@ func (x *lexer) word(w string) int32 {
 
 // newIndex builds the index of all wordings. same gives words of one meaning
 // the word that stands for them, in wordings and messages alike.
-func newIndex(raw []rawPhrase, lang string, filler func(string) bool, same map[string]string) *index {
-	x := &index{lang: lang, stems: make(map[string]int32, len(raw)/2), same: make(map[string]string, len(same)), known: make(map[string]string, len(raw)/2), phrases: make([]phrase, len(raw))}
+func newIndex(raw []rawPhrase, filler func(string) bool, same map[string]string) *index {
+	x := &index{stems: make(map[string]int32, len(raw)/2), same: make(map[string]string, len(same)), known: make(map[string]string, len(raw)/2), phrases: make([]phrase, len(raw))}
 	for w, one := range same {
-		x.same[stem(w, lang)] = stem(one, lang)
+		x.same[stem(w)] = stem(one)
 	}
 	lex := &lexer{index: x, filler: filler, number: make(map[string]int32, len(raw)/2)}
 	arena := make([]int32, 0, 4*len(raw))

@@ -38,6 +38,7 @@ const (
 	classOrdinary  class = "ordinary"
 	classSlang     class = "slang"
 	classTranslate class = "translate"
+	classEnding    class = "ending"
 )
 
 // namingLexicons are the lexicon kinds whose words are pieces by themselves.
@@ -246,7 +247,7 @@ func itemOwner(base *knowledge.Base, item string) string {
 func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 	kind, naming := namingLexicons[l.Kind]
 	notRead := map[class]bool{
-		classSlang: true, classTranslate: true, classEveryday: true, classOrdinary: true,
+		classSlang: true, classTranslate: true, classEnding: true, classEveryday: true, classOrdinary: true,
 		"shop rule": true,                                                                       // read by the listener itself
 		"level":     true, "tongue": true, "tongue-cue": true, "wrapper": true, "confirm": true, // of how the bot speaks
 	}
@@ -261,21 +262,17 @@ func (d *dictionary) lexicon(l *knowledge.Lexicon) {
 	}
 }
 
-// aliases gives words the senses of what they stand for. What stands for a
+// aliases gives slang the senses of what it stands for. What stands for a
 // word without a sense is kept as a plain word.
-func (d *dictionary) aliases(from *dictionary, l *knowledge.Lexicon) {
-	add := d.add
-	if from == d {
-		add = d.addName // slang takes English endings
-	}
+func (d *dictionary) aliases(l *knowledge.Lexicon) {
 	for _, w := range slices.Sorted(maps.Keys(l.Words)) {
 		target, _ := phraseKey(l.Words[w])
-		senses := from.senses[target]
+		senses := d.senses[target]
 		if len(senses) == 0 {
 			senses = []sense{{class: classTranslate, id: target}}
 		}
 		for _, s := range senses {
-			add(w, s)
+			d.addName(w, s) // slang takes English endings
 		}
 		if v, ok := digitsOf(target); ok {
 			d.add(w, sense{class: classNumber, id: v})

@@ -2,6 +2,7 @@ package span
 
 import (
 	"math/bits"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -13,6 +14,7 @@ import (
 const (
 	minMend        = 4  // letters: shorter words have too many neighbours one slip away
 	shortWord      = 5  // letters: up to here one slip, two above
+	longWord       = 8  // letters: two slips into a word that is no name are believed from here on, beside English
 	maxMend        = 24 // letters: no name in the trade is longer, and the distance is quadratic
 	minAbbreviated = 3  // letters of an abbreviation
 	maxPattern     = 32 // runes given to the subsequence search, whose score overflows from 40 on
@@ -191,7 +193,7 @@ func (s *speller) nearest(w string, n int, beside func(string) int) (best string
 		for _, list := range s.near(w, l) {
 			for _, c := range list {
 				d := x.slips(c, (bestCost-costPhrase)/costSlip)
-				if d == 0 {
+				if d == 0 || d > 1 && s.below != nil && c.rank > rankPart && n < longWord {
 					continue
 				}
 				cost := d*costSlip + x.cost(c, l) + beside(c.word)
@@ -207,11 +209,15 @@ func (s *speller) nearest(w string, n int, beside func(string) int) (best string
 // near returns the words of n letters that may be within the slips allowed of
 // w, some of them twice. A single slip leaves the first letter, or brings the
 // second one into its place, or the first one into the second's, or leaves the
-// second; two slips leave the first letter.
+// second; two slips leave the first letter. Of the language below only names are
+// meant: nobody who writes Spanish slips into an ordinary English word.
 func (s *speller) near(w string, n int) [][]spelled {
-	var out [][]spelled
-	for ; s != nil; s = s.below {
-		out = append(out, s.first.at(n, w[0]), s.first.at(n, w[1]), s.second.at(n, w[0]), s.second.at(n, w[1]))
+	out := [][]spelled{s.first.at(n, w[0]), s.first.at(n, w[1]), s.second.at(n, w[0]), s.second.at(n, w[1])}
+	if s.below == nil {
+		return out
+	}
+	for _, list := range s.below.near(w, n) {
+		out = append(out, slices.DeleteFunc(slices.Clone(list), func(c spelled) bool { return c.rank > rankPart }))
 	}
 	return out
 }

@@ -21,7 +21,7 @@ func TestOneSlipIsDistanceOne(t *testing.T) {
 }
 
 func TestMend(t *testing.T) {
-	s := New(testBase(t), testProfile(t)).speller["en"]
+	s := New(testBase(t), testProfile(t)).speller
 	alone := func(string) int { return 0 }
 	rows := []struct{ typed, want string }{
 		{"hoddie", "hoodie"}, {"blakc", "black"}, {"nvay", "navy"}, {"polyestr", "polyester"}, {"sublimaton", "sublimation"},

@@ -1,9 +1,7 @@
 package span
 
 import (
-	"maps"
 	"math"
-	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -17,9 +15,9 @@ import (
 // of one shop. It does not change and may be used by any number of goroutines.
 type Reader struct {
 	words   *dictionary
-	foreign map[string]*dictionary // by language: only its own words
-	speller map[string]*speller    // by language
-	pairs   map[string]bool        // words side by side in wordings
+	foreign map[string]*Glossary // by language
+	speller *speller             // of English
+	pairs   map[string]bool      // words side by side in wordings
 	habits  habits
 	readers []func(*scan, int) []Span
 }
@@ -37,17 +35,11 @@ type habits struct {
 // New returns a reader. A nil profile means inches, Fahrenheit, month first,
 // and no closing times.
 func New(base *knowledge.Base, profile *shop.Profile) *Reader {
-	r := &Reader{words: newDictionary(usualPhrases), foreign: map[string]*dictionary{}, habits: newHabits(base, profile)}
+	r := &Reader{words: newDictionary(usualPhrases), foreign: glossaries(base), habits: newHabits(base, profile)}
 	r.words.fill(base)
 	for _, l := range base.Lexicons {
-		switch class(l.Kind) {
-		case classSlang:
-			r.words.aliases(r.words, l)
-		case classTranslate:
-			if r.foreign[l.Lang] == nil {
-				r.foreign[l.Lang] = newDictionary(usualForeign)
-			}
-			r.foreign[l.Lang].aliases(r.words, l)
+		if class(l.Kind) == classSlang {
+			r.words.aliases(l)
 		}
 	}
 	r.learn(base)
@@ -166,8 +158,8 @@ func (v *vocabulary) dictionary(d *dictionary) {
 // is a short form; nothing is mended into it, as "their" would end as "thur".
 const maxShort = 4
 
-// learn makes a speller for each language: of every word the base holds, so
-// that a known word is never mended into another.
+// learn makes the speller: of every word the base holds, so that a known word
+// is never mended into another.
 func (r *Reader) learn(base *knowledge.Base) {
 	own := newVocabulary(usualWords)
 	own.dictionary(r.words)
@@ -185,34 +177,19 @@ func (r *Reader) learn(base *knowledge.Base) {
 			}
 		}
 	}
-	foreign := map[string]*vocabulary{}
-	for lang, d := range r.foreign {
-		foreign[lang] = newVocabulary(usualForeign)
-		foreign[lang].dictionary(d)
-	}
-	langs := slices.Sorted(maps.Keys(foreign))
-	written := func(phrases ...string) *vocabulary { // in the language that knows more of the words
-		for _, l := range langs {
-			if foreign[l].more(own, phrases) {
-				return foreign[l]
-			}
-		}
-		return own
-	}
 	for _, c := range base.Cues {
-		v := foreign[c.Lang]
-		if v == nil {
-			v = written(c.Phrases...)
+		if r.foreign[c.Lang] != nil {
+			continue
 		}
 		for _, p := range c.Phrases {
 			for _, part := range withoutSlots(p) {
-				v.wording(part)
+				own.wording(part)
 			}
 		}
 	}
 	for _, h := range heads(base) {
 		for _, n := range names(h) {
-			written(n).wording(n)
+			own.wording(n)
 		}
 	}
 	for _, c := range base.Corrections {
@@ -221,29 +198,7 @@ func (r *Reader) learn(base *knowledge.Base) {
 		}
 	}
 	r.pairs = own.pairs
-	english := newSpeller(own.ranks, own.short, nil)
-	r.speller = map[string]*speller{"en": english}
-	for lang, v := range foreign {
-		r.speller[lang] = newSpeller(v.ranks, v.short, english)
-	}
-}
-
-// more reports whether v knows more words of phrases than other does.
-func (v *vocabulary) more(other *vocabulary, phrases []string) bool {
-	n := 0
-	for _, phrase := range phrases {
-		for w := range strings.FieldsSeq(phrase) {
-			_, here := v.ranks[w]
-			_, there := other.ranks[w]
-			switch {
-			case here && !there:
-				n++
-			case there && !here:
-				n--
-			}
-		}
-	}
-	return n > 0
+	r.speller = newSpeller(own.ranks, own.short, nil)
 }
 
 func newVocabulary(words int) *vocabulary {
@@ -308,7 +263,10 @@ func (r *Reader) Read(text string, now time.Time) Reading {
 	out := Reading{Original: text, Normal: Clean(text), Lang: "en"}
 	tokens := tokenize(out.Normal)
 	out.Lang = r.language(tokens)
-	out.Tokens = r.mendAll(tokens, out.Lang)
+	out.Tokens = r.mendAll(r.borrowed(tokens, out.Lang), out.Lang)
+	if g := r.foreign[out.Lang]; g != nil {
+		out.Tokens = g.tokens(out.Tokens, r.words)
+	}
 	s := newScan(r, &out, r.local(now))
 	s.readAll()
 	s.count()
@@ -327,22 +285,18 @@ func (r *Reader) local(now time.Time) time.Time {
 // they are equal.
 func (r *Reader) language(tokens []Token) string {
 	best, most := "en", 0
-	for _, lang := range slices.Sorted(maps.Keys(r.foreign)) {
-		d, foreign, own := r.foreign[lang], 0, 0
+	for _, lang := range r.langs() {
+		g, foreign, own := r.foreign[lang], 0, 0
 		for _, t := range tokens {
 			if !isWordToken(t) || t.IsNumber {
 				continue
 			}
-			_, f := d.longest[t.Text]
-			if !f {
-				_, f = r.speller[lang].ranks[t.Text]
-			}
-			o := r.speller["en"].knows(t.Text)
-			switch {
-			case f && !o:
+			if r.speller.knows(t.Text) {
+				if _, both := g.exact(t.Text); !both {
+					own++
+				}
+			} else if _, theirs := g.word(t.Text); theirs {
 				foreign++
-			case o && !f:
-				own++
 			}
 		}
 		if foreign > own && foreign > most {
@@ -352,17 +306,41 @@ func (r *Reader) language(tokens []Token) string {
 	return best
 }
 
+// borrowed puts English words for foreign ones in an English message.
+func (r *Reader) borrowed(tokens []Token, lang string) []Token {
+	if r.foreign[lang] != nil {
+		return tokens
+	}
+	var out []Token
+	for i, t := range tokens {
+		put := tokens[i : i+1]
+		if isWordToken(t) && !t.IsNumber && len(t.Text) >= minMend && !r.speller.knows(t.Text) {
+			for _, lang := range r.langs() {
+				if means, ok := r.foreign[lang].exact(t.Text); ok {
+					put = glossed(put, means)
+					break
+				}
+			}
+		}
+		out = append(out, put...)
+	}
+	return out
+}
+
 // mendAll sets unknown words right and takes apart two words of names that
 // were written as one.
 func (r *Reader) mendAll(tokens []Token, lang string) []Token {
-	speller := r.speller[lang]
+	speller, g := r.speller, r.foreign[lang]
+	if g != nil {
+		speller = g.spell(r)
+	}
 	out := make([]Token, 0, len(tokens)+2)
 	for i, t := range tokens {
 		if t.IsNumber || !isWordToken(t) {
 			out = append(out, t)
 			continue
 		}
-		if t.Known = speller.knows(t.Text); t.Known {
+		if t.Known = speller.knows(t.Text) || g.knows(t.Text); t.Known {
 			out = append(out, t)
 			continue
 		}

@@ -36,9 +36,8 @@ func newScan(r *Reader, out *Reading, now time.Time) *scan {
 	}
 	s.joined = b.String()
 	s.hits = make([][]hit, len(s.tokens))
-	foreign := r.foreign[out.Lang]
 	for i := range s.tokens {
-		s.hits[i] = s.find(foreign, r.words, i)
+		s.hits[i] = s.find(r.words, i)
 		for _, h := range s.hits[i] {
 			for _, x := range h.senses {
 				if h.n == 1 && x.class == classJoiner && s.tokens[i].Joins == "" {
@@ -52,24 +51,12 @@ func newScan(r *Reader, out *Reading, now time.Time) *scan {
 	return s
 }
 
-// find returns the phrases that begin at token i, the longest first. Of the
-// same words, the message's own language comes first.
-func (s *scan) find(foreign, own *dictionary, i int) []hit {
-	word := s.tokens[i].Word
-	longest := own.longest[word]
-	if foreign != nil {
-		longest = max(longest, foreign.longest[word])
-	}
+// find returns the phrases that begin at token i, the longest first.
+func (s *scan) find(words *dictionary, i int) []hit {
 	var out []hit
-	for n := min(longest, len(s.tokens)-i); n > 0; n-- {
+	for n := min(words.longest[s.tokens[i].Word], len(s.tokens)-i); n > 0; n-- {
 		end := s.at[i+n-1] + len(s.tokens[i+n-1].Word)
-		key := s.joined[s.at[i]:end]
-		if foreign != nil {
-			if senses, ok := foreign.senses[key]; ok {
-				out = append(out, hit{n, senses})
-			}
-		}
-		if senses, ok := own.senses[key]; ok {
+		if senses, ok := words.senses[s.joined[s.at[i]:end]]; ok {
 			out = append(out, hit{n, senses})
 		}
 	}
