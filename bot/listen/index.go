@@ -315,19 +315,19 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 	var out []candidate
 	at := x.cleared() // of each target: its place in out, counted from 1
 	defer x.putBack(at)
-	consider := func(i int32) {
-		p := &x.phrases[i]
-		score, matched, ok := x.score(p, m, hit.of[i])
-		if !ok {
-			return
-		}
-		c := candidate{x.targets[p.target], score, score, matched, len(p.words), int(i)}
-		switch k := int(at.of[p.target]); {
+	keep := func(target int32, c candidate) {
+		switch k := int(at.of[target]); {
 		case k == 0:
 			out = append(out, c)
-			at.add(p.target, float64(len(out)))
+			at.add(target, float64(len(out)))
 		case byScore(c, out[k-1]) < 0:
 			out[k-1] = c
+		}
+	}
+	consider := func(i int32) {
+		p := &x.phrases[i]
+		if score, matched, ok := x.score(p, m, hit.of[i]); ok {
+			keep(p.target, candidate{x.targets[p.target], score, score, matched, len(p.words), int(i)})
 		}
 	}
 	for _, i := range hit.touched {
@@ -336,8 +336,8 @@ func (x *index) find(tokens []token, everyday func(string) bool) []candidate {
 	for _, i := range x.wordless {
 		consider(i)
 	}
-	if c, ok := x.gather(m); ok {
-		out = append(out, c)
+	if target, c, ok := x.gather(m); ok {
+		keep(target, c)
 	}
 	slices.SortFunc(out, byScore)
 	return out
@@ -424,14 +424,14 @@ const (
 // single wording of it holds them: "print feels rough and stiff". The score is
 // the share of the message that the entry's words explain, each word weighed by
 // its inverse document frequency over entries (Spärck Jones 1972).
-func (x *index) gather(m *message) (candidate, bool) {
+func (x *index) gather(m *message) (target int32, c candidate, ok bool) {
 	total, named := 0.0, 0.0
 	var telling []seen
 	for i, t := range m.tokens {
 		w := m.words[i]
 		switch {
 		case t.alien:
-			return candidate{}, false
+			return 0, candidate{}, false
 		case t.weight > 0 && !w.known:
 			named += t.weight
 			total += t.weight
@@ -444,7 +444,7 @@ func (x *index) gather(m *message) (candidate, bool) {
 		}
 	}
 	if total == 0 || len(telling) == 0 {
-		return candidate{}, false
+		return 0, candidate{}, false
 	}
 	hit := x.cleared()
 	defer x.putBack(hit)
@@ -463,13 +463,14 @@ func (x *index) gather(m *message) (candidate, bool) {
 		}
 	}
 	if at < 0 || best < gatherLeast || best < gatherMargin*second {
-		return candidate{}, false
+		return 0, candidate{}, false
 	}
 	share := (best + named) / total
 	if !m.anchored && share < unanchored {
-		return candidate{}, false
+		return 0, candidate{}, false
 	}
-	return candidate{target: x.targets[x.docs[at]], score: gathered * share, wording: gathered * share, matched: best, phrase: len(x.phrases)}, true
+	target = x.docs[at]
+	return target, candidate{target: x.targets[target], score: gathered * share, wording: gathered * share, matched: best, phrase: len(x.phrases)}, true
 }
 
 // asksMeaning reports "what is a platen", "whats ghosting", "define dwell",

@@ -1,6 +1,8 @@
 package listen
 
 import (
+	"strings"
+
 	"presshand/bot/listen/span"
 )
 
@@ -9,11 +11,11 @@ import (
 // pairs of neighbours among these.
 func (l *Listener) signs(r span.Reading, stranger bool) []string {
 	x := l.index
-	var out []string
+	out := make([]string, 0, 4*len(r.Tokens))
 	if stranger {
 		out = append(out, "@stranger")
 	}
-	line := []string{"^"}
+	line := append(make([]string, 0, len(r.Tokens)+2), "^")
 	for _, t := range r.Tokens {
 		for _, c := range l.concepts[t.Text] {
 			out = append(out, "@~"+c)
@@ -55,11 +57,15 @@ func (l *Listener) signs(r span.Reading, stranger bool) []string {
 		line = append(line, l.sign(x, r.Tokens[i]))
 	}
 	line = append(line, "$")
+	joined := strings.Join(line, " ") // holds every pair of neighbours
+	at := 0
 	for i, w := range line[1:] {
 		if w != "$" {
 			out = append(out, w)
 		}
-		out = append(out, line[i]+" "+w)
+		next := at + len(line[i]) + 1
+		out = append(out, joined[at:next+len(w)])
+		at = next
 	}
 	return out
 }

@@ -109,13 +109,9 @@ const faint = 0.1
 // target reaches accept where its topic is so many times as likely as none at all.
 func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64) ([]candidate, float64) {
 	worded := make([]int, len(m.targets)) // of each label: its best candidate's place in out, counted from 1
-	var out []candidate
-	seen := map[Target]bool{}
-	for _, c := range found { // best first
-		if seen[c.target] {
-			continue
-		}
-		seen[c.target] = true
+	const usual = 24 // so many targets more are likely enough to be kept
+	out := make([]candidate, 0, len(found)+usual)
+	for _, c := range found {
 		out = append(out, c)
 		if i, ok := m.at[c.target]; ok {
 			worded[i] = len(out)
