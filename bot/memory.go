@@ -52,7 +52,8 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 		if id, ok := recommended(ask, r); ok { // what comes next is about the method advised
 			last.Subject.Methods = []string{id}
 		}
-		m.Last = &last
+		m.Earlier = earlier(m.Memory)
+		m.Last, m.Time = &last, firstTime(r)
 	}
 	if ask.Topic == "board" && r.Order != nil { // an order of the board is spoken of from now on
 		m.Order = r.Order
@@ -61,6 +62,32 @@ func (m *Remembered) remember(ask listen.Ask, r reply.Reply) {
 	if ask.Order.IsOrder && r.Order != nil {
 		m.Order = kept(ask.Order.Order, *r.Order)
 	}
+}
+
+// mostEarlier bounds the asks that are remembered behind the last: who asks
+// "which of the two" or "what was it again" means something said a moment ago.
+const mostEarlier = 3
+
+// earlier returns what will stand behind the next last ask, the latest first, without
+// the orders they held.
+func earlier(m listen.Memory) []listen.Ask {
+	if m.Last == nil {
+		return nil
+	}
+	before := *m.Last
+	before.Order, before.Near, before.Changes = listen.OrderReading{}, nil, nil
+	out := append([]listen.Ask{before}, m.Earlier...)
+	return out[:min(len(out), mostEarlier)]
+}
+
+// firstTime is the first time an answer states, in seconds; 0 where it states none.
+func firstTime(r reply.Reply) float64 {
+	for _, f := range r.Facts {
+		if v, ok := f.Value.(float64); ok && f.Unit == "s" {
+			return v
+		}
+	}
+	return 0
 }
 
 // rememberWish takes in talk about the shop's rules: what waits for consent, and

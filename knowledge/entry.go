@@ -293,6 +293,7 @@ type Cue struct {
 	Entry   string   `ref:"/"`    // section/id it points to, where it points to one
 	Phrases []string `need:"yes"` // words; all content words of a phrase should occur
 	Not     []string // words that speak against it
+	After   []string // asks it lives on, as "wait", "wait/cool_wait", "steps/start-up", "earlier/wait" or "any"; without a topic of its own it asks for the same again
 	Lang    string   // "en" or "es"
 }
 

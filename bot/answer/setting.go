@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -326,7 +327,7 @@ func (c *draft) stated(t thing) {
 		return
 	}
 	said := c.ask.Settings[0]
-	m, r := c.nearestRecipe(about, t, said.Temperature)
+	m, r := c.nearestRecipe(about, t, said)
 	if r == nil {
 		c.noSetting(t, about)
 		return
@@ -356,8 +357,9 @@ func (c *draft) stated(t thing) {
 }
 
 // nearestRecipe picks, among the methods in question, the one whose press
-// temperature lies nearest to what was stated.
-func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said float64) (*knowledge.Method, *knowledge.Recipe) {
+// temperature lies nearest to what was stated, or whose time does where only a
+// time was.
+func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said listen.Setting) (*knowledge.Method, *knowledge.Recipe) {
 	var method *knowledge.Method
 	var best *knowledge.Recipe
 	gap := 0.0
@@ -366,11 +368,11 @@ func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said float64) 
 		if !ok || !r.Press.Temperature.Known() {
 			continue
 		}
-		g := r.Press.Temperature.Is - said
-		if g < 0 {
-			g = -g
+		g := math.Abs(r.Press.Temperature.Is - said.Temperature)
+		if said.Temperature == 0 {
+			g = math.Abs(r.Press.Time.Is - said.Time)
 		}
-		if best == nil || said != 0 && g < gap {
+		if best == nil || g < gap {
 			method, best, gap = m, r, g
 		}
 	}

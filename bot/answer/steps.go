@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"presshand/knowledge"
 )
@@ -58,6 +59,10 @@ func (c *draft) procedure(p *knowledge.Procedure) {
 	if p.Status == "draft" {
 		c.assume(c.phrase("draft", "a draft nobody here has tried yet"))
 	}
+	if c.ask.What == "time" {
+		c.stepTimes(p)
+		return
+	}
 	c.say("steps-head", "{name}, {n} steps:", "name", upper(c.noun(p.Name)), "n", fmt.Sprint(len(p.Steps)))
 	c.computed("steps", len(p.Steps), "count")
 	for i, s := range p.Steps {
@@ -65,4 +70,23 @@ func (c *draft) procedure(p *knowledge.Procedure) {
 		c.caution(s.Cautions...)
 	}
 	c.suggest("settings", "why?", "says who?")
+}
+
+// stepTimes lists the steps of a procedure that state a time: how long it takes.
+func (c *draft) stepTimes(p *knowledge.Procedure) {
+	for _, s := range p.Steps {
+		timed := false
+		for name, v := range p.Values {
+			timed = timed || v.Dimension == knowledge.Time && strings.Contains(string(s.Do), "{"+name+"}")
+		}
+		if timed {
+			c.r.Lines = append(c.r.Lines, c.text(&p.Head, s.Do, p.Method))
+			c.caution(s.Cautions...)
+		}
+	}
+	if len(c.r.Lines) == 0 {
+		c.say("no-times", "I have no time written down for {name}.", "name", c.noun(p.Name))
+		c.r.Outcome = "declined"
+	}
+	c.suggest("steps", "says who?")
 }

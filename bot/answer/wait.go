@@ -2,6 +2,7 @@ package answer
 
 import (
 	"presshand/knowledge"
+	"presshand/planner/unit"
 )
 
 // wait answers how long something cools and how a sheet is peeled; running
@@ -14,6 +15,10 @@ func (c *draft) wait() {
 	}
 	t := c.thing(c.ask.Subject)
 	about := c.asksAbout()
+	if c.ask.What == "stated" && len(c.ask.Settings) > 0 {
+		c.statedWait(c.peeledCold(about), t, c.ask.Settings[0].Time)
+		return
+	}
 	if c.ask.What == "cool_wait" && len(c.ask.Subject.Methods) == 0 {
 		about = c.peeledCold(about)
 	}
@@ -25,6 +30,28 @@ func (c *draft) wait() {
 		return
 	}
 	c.suggest("start the wait", "what if I peel early?", "finish press")
+}
+
+// statedWait holds a wait somebody named against the recipe's. A longer one does
+// no harm.
+func (c *draft) statedWait(about []*knowledge.Method, t thing, said float64) {
+	for _, m := range about {
+		r, ok := c.recipe(m.ID, t)
+		if !ok || !r.CoolWait.Known() {
+			continue
+		}
+		if late, ok := c.base.Guide("peel-late"); ok && said > r.CoolWait.High {
+			c.guideEntry(late)
+			return
+		}
+		if said > 0 && said < r.CoolWait.Is {
+			c.r.Lines = append(c.r.Lines, upper(c.against(said, r.CoolWait, c.style().Duration(unit.Seconds(said)), "time"))+".")
+		}
+		c.peelOf(m, t, false)
+		c.suggest("start the wait", "what if I peel early?", "finish press")
+		return
+	}
+	c.decline()
 }
 
 // peeledCold keeps the methods that are peeled cold; a wait before peeling can

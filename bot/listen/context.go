@@ -72,6 +72,11 @@ func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
 	if _, _, ok := otherShare(r, memory.Last.Subject); !ok && !names(a.Subject) || l.strangers(r) > 0 {
 		return a, false
 	}
+	return l.carried(a, r, memory), true
+}
+
+// carried is the last question about what a message names.
+func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 	out := *memory.Last
 	out.Text, out.Score, out.Carried = a.Text, accept, true
 	out.Order = OrderReading{}
@@ -87,7 +92,7 @@ func (l *Listener) carryOn(a Ask, r span.Reading, memory Memory) (Ask, bool) {
 	if share, of, ok := otherShare(r, memory.Last.Subject); ok {
 		out.Subject.Fibre = map[string]int{of: share}
 	}
-	return out, true
+	return out
 }
 
 // sameStep reads "for how long?", "how hot?", "and the pressure?" after a
@@ -321,7 +326,7 @@ func unknownItem(a Ask) OrderReading {
 func continues(r span.Reading) bool {
 	for _, t := range r.Tokens {
 		switch {
-		case slices.Contains([]string{"and", "but", "or", "same", "y", "pero"}, t.Text):
+		case slices.Contains([]string{"and", "n", "but", "or", "same", "y", "pero"}, t.Text):
 			return true
 		case wordy(t) && !slices.Contains([]string{"ok", "okay", "so", "cool", "alright", "right", "yeah", "well", "hm", "hmm", "no", "wait"}, t.Text):
 			return false

@@ -21,6 +21,7 @@ type Listener struct {
 	reader   *span.Reader
 	index    *index
 	foreign  map[string]func() *index // by language: its cues, in English words
+	talk     talk                     // what means something only in a talk
 	fillers  map[string]bool
 	ordinary map[string]bool
 	anchors  map[string]bool // words that only the trade says
@@ -28,6 +29,7 @@ type Listener struct {
 	names    map[Entry]string
 	rules    map[string]string // what the words of shop rules stand for
 	steps    map[string]string // word to the step of a run it speaks of
+	openers  map[string]string // word a message opens with to what it does: "correct", "small"
 	concepts map[string][]string
 	only     map[Entry][]string // words of which an entry wants one said
 }
@@ -54,7 +56,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, openers: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -84,6 +86,13 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 				}
 			}
 		}
+		if x.Kind == "opener" {
+			for does, list := range x.Words {
+				for _, w := range strings.Fields(list) {
+					l.openers[w] = does
+				}
+			}
+		}
 		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens}[x.Kind]
 		if set == nil {
 			continue
@@ -96,6 +105,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	}
 	l.index = newIndex(l.phrases(), l.filler, same)
 	l.foreign = l.foreignIndexes(same)
+	l.talk = newTalk(base.Cues, l.filler, same)
 	l.rules = l.ruleWords()
 	l.reader = <-reader
 	return l
@@ -170,7 +180,7 @@ func (l *Listener) phrases() []rawPhrase {
 		add(Target{Topic: topic, Entry: e}, factor, nil, texts...)
 	}
 	for _, c := range l.base.Cues {
-		if c.Lang == "" {
+		if c.Lang == "" && len(c.After) == 0 {
 			add(targetOfCue(c), 1, c.Not, c.Phrases...)
 		}
 	}
@@ -243,8 +253,21 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 	if memory.Pending != nil && memory.Pending.Wish != nil {
 		memory.Pending = nil // only a yes or no completes it
 	}
+	reading = l.named(reading, memory, now)
+	if a, ok := l.corrected(reading, memory, now); ok {
+		a.Lang = req.Lang
+		req.Asks = []Ask{a}
+		return req
+	}
 	whole := l.ask(reading, memory, now)
 	req.Asks = []Ask{whole}
+	if both := memory.compared(); whole.Topic == "follow" && whole.What == "compare" && len(both) > 0 {
+		for i := range both {
+			both[i].Text, both[i].Lang, both[i].Carried = text, req.Lang, true
+		}
+		req.Asks = both
+		return req
+	}
 	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score || whole.Topic == "help") {
 		req.Asks = parts
 	}
@@ -403,6 +426,10 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
 	}
+	_, wanted := conversion(reading)
+	if c, ok := l.onTalk(a, reading, memory, best); ok && !wanted && !a.Order.posted() {
+		return c
+	}
 	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || !names(a.Subject) || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
@@ -457,6 +484,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case best.score >= accept:
 		l.aim(&a, best)
 		l.carry(&a, reading, memory)
+		if c, ok := l.nextStep(a, now); ok {
+			return c
+		}
 		if (a.Topic == "quote" || a.Topic == "plan") && a.Entry == (Entry{}) {
 			a.Order.IsOrder = a.Order.IsOrder || a.Order.full() // "whats it each for 24 black tees 9x7": asked of an order nobody posted
 		}

@@ -101,6 +101,8 @@ type Conversion struct {
 // A Memory is what a conversation adds to a message.
 type Memory struct {
 	Last    *Ask           // the last ask that was answered
+	Earlier []Ask          // those before it, the latest first
+	Time    float64        // the first time the last answer stated, s; 0 where none
 	Order   *planner.Order // the order spoken of
 	Pending *Ask           // an ask that waits for one missing thing
 	Missing string         // what it waits for: "fibre", "colour", ...

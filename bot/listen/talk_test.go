@@ -1,0 +1,60 @@
+package listen
+
+import (
+	"slices"
+	"testing"
+)
+
+// TestTalk holds messages that mean something only by the talk before them:
+// which ask they come to, and that of another talk, or of none, they mean
+// nothing.
+func TestTalk(t *testing.T) {
+	l, env := listener(t)
+	say := func(texts ...string) []Ask {
+		var memory Memory
+		var asks []Ask
+		for _, text := range texts {
+			asks = l.Listen(text, memory, env.Now).Asks
+			if last := asks[len(asks)-1]; last.Topic != "none" {
+				if memory.Last != nil {
+					memory.Earlier = append([]Ask{*memory.Last}, memory.Earlier...)
+				}
+				memory.Last = &last
+			}
+		}
+		return asks
+	}
+	tests := []struct {
+		texts             []string
+		topic, what, item string
+		entry             string
+	}{
+		{texts: []string{"how long do i cool a two step", "for how long though"}, topic: "wait", what: "cool_wait"},
+		{texts: []string{"how long do i cool a two step", "ok start it"}, topic: "wait", what: "start"},
+		{texts: []string{"how long do i cool a two step", "so 2 minutes?"}, topic: "wait", what: "stated"},
+		{texts: []string{"how long do i cool a two step", "is longer ok"}, topic: "wait", entry: "peel-late"},
+		{texts: []string{"temp for a mug", "so 390?"}, topic: "setting", what: "stated", item: "mug"},
+		{texts: []string{"temp for a mug", "no, the 15 oz one"}, topic: "setting", what: "press_temperature", item: "large mug"},
+		{texts: []string{"temp for a mug", "sorry, meant a mousepad"}, topic: "setting", what: "press_temperature", item: "mouse pad"},
+		{texts: []string{"how do i change the toner set", "how long does it take"}, topic: "steps", what: "time", entry: "toner-set-changeover"},
+		{texts: []string{"how do i read nine points", "how often"}, topic: "steps", entry: "how-often"},
+		{texts: []string{"marry temp", "and then what"}, topic: "steps", entry: "after-marrying"},
+		{texts: []string{"i just married the sheets, what next"}, topic: "steps", entry: "after-marrying"},
+		{texts: []string{"temp for a slate", "how do i marry the sheets", "how hot was it again"}, topic: "setting", what: "press_temperature", item: "photo slate"},
+		{texts: []string{"white turned pink", "does it get worse"}, topic: "fault", entry: "white-pink-or-grey"},
+		{texts: []string{"how do i read nine points", "kick it off"}, topic: "none"},
+		{texts: []string{"how often"}, topic: "none"},
+		{texts: []string{"how do i read nine points", "how often do buses run"}, topic: "none"},
+	}
+	for _, tt := range tests {
+		got := say(tt.texts...)[0]
+		if got.Topic != tt.topic || got.What != tt.what && tt.what != "" || got.Subject.Item != tt.item && tt.item != "" || got.Entry.ID != tt.entry {
+			t.Errorf("%q: %s/%s of %q, entry %q, want %s/%s of %q, entry %q", tt.texts, got.Topic, got.What, got.Subject.Item, got.Entry.ID, tt.topic, tt.what, tt.item, tt.entry)
+		}
+	}
+	both := say("press time for a mug", "and a slate", "which takes longer")
+	items := []string{both[0].Subject.Item, both[len(both)-1].Subject.Item}
+	if want := []string{"mug", "photo slate"}; !slices.Equal(items, want) {
+		t.Errorf("compared %q, want %q", items, want)
+	}
+}
