@@ -18,6 +18,7 @@ import (
 	"presshand/planner/press"
 	"presshand/planner/price"
 	"presshand/planner/sheet"
+	"presshand/planner/unit"
 )
 
 func testDesk(t testing.TB, change func(*shop.Profile)) *Desk {
@@ -291,6 +292,27 @@ func TestSpares(t *testing.T) {
 		}
 		if diff := cmp.Diff(any(want), got); diff != "" {
 			t.Errorf("%d pieces (-want +got): %s", n, diff)
+		}
+	}
+}
+
+// How long a quote holds, tax and hours come from the shop profile alone.
+func TestShopTerms(t *testing.T) {
+	rows := []struct {
+		topic, what string
+		tax         unit.Share
+		want        string
+	}{
+		{"quote", "valid", 0, "A quote holds 30 days"},
+		{"quote", "tax", 0, "No tax is in our prices"},
+		{"quote", "tax", 0.08, "8 % is added"},
+		{"plan", "hours", 0, "Mon-Fri 9:00 am-5:30 pm, Sat 10:00 am-2:00 pm, Sun closed"},
+	}
+	for _, r := range rows {
+		d := testDesk(t, func(p *shop.Profile) { p.Money.Tax = r.tax })
+		got := d.Answer(context.Background(), listen.Ask{Topic: r.topic, What: r.what, Lang: "en"}, Turn{Now: tenOClock(d)})
+		if !strings.Contains(strings.Join(got.Lines, "\n"), r.want) {
+			t.Errorf("%s %s: %q, want %q", r.topic, r.what, got.Lines, r.want)
 		}
 	}
 }

@@ -19,6 +19,10 @@ import (
 
 // plan answers when an order can be ready and what the day looks like.
 func (c *draft) plan() {
+	if c.ask.What == "hours" {
+		c.hours()
+		return
+	}
 	if c.ask.What == "first" && c.wantsDay(c.turn.Memory.Order) {
 		c.boardTopic()
 		return

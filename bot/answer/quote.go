@@ -41,6 +41,12 @@ func (c *draft) quote() {
 	case "money":
 		c.money()
 		return
+	case "valid":
+		c.validity()
+		return
+	case "tax":
+		c.tax()
+		return
 	}
 	o, ok := c.order()
 	if !ok {

@@ -477,7 +477,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	posted := a.Order.posted()
 	switch {
-	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
+	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" && (best.target.Entry == (Entry{}) || !l.questions(reading) && !opensQuestion(reading)) || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
 		a.Topic, a.Score = "quote", 1
 		return a
 	case only && best.wording < exact && l.bareThing(a, reading):
@@ -495,8 +495,18 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		}
 		return a
 	}
+	if c, ok := l.ofOrder(found, memory); ok && !names(a.Subject) {
+		l.aim(&a, c)
+		l.carry(&a, reading, memory)
+		a.Score = accept
+		return a
+	}
 	if c, ok := l.carryOn(a, reading, memory); ok {
 		return c
+	}
+	if s := a.Subject; s.Sheet != "" && s.Width > 0 && s.Blank == "" && !a.Order.posted() && !l.offTrade(reading) { // "do two 4x4s go side by side on letter"
+		a.Topic, a.What, a.Score = "quote", "fit", accept
+		return a
 	}
 	if a.Subject.countsUnknown() && !l.offTrade(reading) {
 		a.Topic, a.Score = "quote", accept
@@ -515,6 +525,26 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Near = l.nearest(found)
 	return a
 }
+
+// ofOrder is the candidate that is asked of the order spoken of: right after a
+// quote or a plan, one that the wordings explain this well needs no word of the
+// trade ("whats the very soonest").
+func (l *Listener) ofOrder(found []candidate, memory Memory) (candidate, bool) {
+	if memory.Order == nil || memory.Last == nil || memory.Last.Topic != "quote" && memory.Last.Topic != "plan" {
+		return candidate{}, false
+	}
+	var best candidate
+	for _, c := range found {
+		if c.wording > best.wording {
+			best = c
+		}
+	}
+	return best, best.wording >= leastOfOrder && (best.target.Topic == "quote" || best.target.Topic == "plan")
+}
+
+// leastOfOrder is how well the wordings must explain a question of an order,
+// set on the tune half of the question files.
+const leastOfOrder = 0.4
 
 // without drops the candidates of a topic.
 func without(found []candidate, topic string) []candidate {
@@ -587,7 +617,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		}
 		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
 	}
-	return best.score < sure
+	return best.score < sure && !l.foreign(r)
 }
 
 // corrects reports a message that asks nothing and says of an order what only an
@@ -615,13 +645,15 @@ func (l *Listener) corrects(r span.Reading, best candidate) bool {
 	})
 }
 
-// opensQuestion reports a message that begins as a question to be answered with
-// yes or no: "is 2XL dearer".
+// opensQuestion reports a message with a clause that begins as a question to be
+// answered with yes or no: "is 2XL dearer".
 func opensQuestion(r span.Reading) bool {
+	opens := true
 	for _, t := range r.Tokens {
-		if wordy(t) {
-			return slices.Contains([]string{"is", "are", "do", "does", "did", "can", "could", "will", "would", "should", "was", "were", "has", "have"}, t.Text)
+		if opens && slices.Contains([]string{"is", "are", "do", "does", "did", "can", "could", "will", "would", "should", "was", "were", "has", "have"}, t.Text) {
+			return true
 		}
+		opens = !wordy(t) && !t.IsNumber
 	}
 	return false
 }

@@ -188,6 +188,9 @@ func (s *scan) secondSide(start, i int, a float64, ua, axisA string) (Span, bool
 	if ua == "" {
 		ua = ub
 	}
+	if s.is(end, "s") && s.tokens[end].Glued { // "two 4x4s"
+		end++
+	}
 	sp := s.span(Dimension, start, end)
 	sp.Unit = ub
 	w, _ := lengthOf(a, ua)
