@@ -617,7 +617,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		}
 		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
 	}
-	return best.score < sure && !l.foreign(r)
+	return best.score < sure && !l.offTrade(r)
 }
 
 // corrects reports a message that asks nothing and says of an order what only an
