@@ -249,13 +249,30 @@ func (c *draft) toldAll(sentences []string) []string {
 	return out
 }
 
-// fill puts slots, pairs of name and text, into a template.
+// fill puts slots, pairs of name and text, into a template. Where a name stands
+// twice, its first text counts; what is put in is not looked at again.
 func fill(template string, slots []string) string {
-	pairs := make([]string, 0, len(slots))
-	for i := 0; i+1 < len(slots); i += 2 {
-		pairs = append(pairs, "{"+slots[i]+"}", slots[i+1])
+	var b strings.Builder
+	for {
+		before, rest, open := strings.Cut(template, "{")
+		name, after, closed := strings.Cut(rest, "}")
+		if !open || !closed {
+			b.WriteString(template)
+			return b.String()
+		}
+		b.WriteString(before)
+		i := 0
+		for i+1 < len(slots) && slots[i] != name {
+			i += 2
+		}
+		if i+1 < len(slots) {
+			b.WriteString(slots[i+1])
+			template = after
+		} else { // a brace of the text's own
+			b.WriteByte('{')
+			template = rest
+		}
 	}
-	return strings.NewReplacer(pairs...).Replace(template)
 }
 
 // said is what was asked, in lower case and English words: the board reads

@@ -109,7 +109,7 @@ const faint = 0.1
 // target reaches accept where its topic is so many times as likely as none at all.
 func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64) ([]candidate, float64) {
 	worded := make([]int, len(m.targets)) // of each label: its best candidate's place in out, counted from 1
-	const usual = 24 // so many targets more are likely enough to be kept
+	const usual = 24                      // so many targets more are likely enough to be kept
 	out := make([]candidate, 0, len(found)+usual)
 	for _, c := range found {
 		out = append(out, c)

@@ -52,8 +52,11 @@ func Parse(s string) (Colour, bool) {
 	if digits, ok := strings.CutPrefix(s, "#"); ok {
 		return parseHex(digits)
 	}
-	return byName(strings.NewReplacer(" ", "", "-", "").Replace(s))
+	return byName(parting.Replace(s))
 }
+
+// parting drops what parts the words of a name.
+var parting = strings.NewReplacer(" ", "", "-", "")
 
 func parseHex(digits string) (Colour, bool) {
 	if len(digits) == 3 {
