@@ -204,13 +204,17 @@ func (b *Bot) look(ctx context.Context, mind *mind, m Message, memory *Remembere
 	return r
 }
 
-// join appends a second answer to a first: each question's lines, the facts
-// of both, cautions and suggestions once.
+// join appends a second answer to a first: each question's lines and the facts of
+// both; what both say, cautions and suggestions once.
 func join(a, b reply.Reply) reply.Reply {
 	if a.Outcome != reply.Answered {
 		a.Outcome = b.Outcome
 	}
-	a.Lines = append(a.Lines, b.Lines...)
+	for _, line := range b.Lines {
+		if listed(line) || !slices.Contains(a.Lines, line) {
+			a.Lines = append(a.Lines, line)
+		}
+	}
 	a.Tables = append(a.Tables, b.Tables...)
 	a.Facts = append(a.Facts, b.Facts...)
 	for _, c := range b.Cautions {
@@ -243,6 +247,9 @@ func join(a, b reply.Reply) reply.Reply {
 	}
 	return a
 }
+
+// listed reports a numbered line, which stays with its list.
+func listed(line string) bool { return line != "" && line[0] >= '0' && line[0] <= '9' }
 
 func (b *Bot) record(ctx context.Context, request listen.Request, r reply.Reply, now time.Time) {
 	if b.gaps == nil || r.Outcome != reply.Declined {

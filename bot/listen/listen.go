@@ -31,7 +31,8 @@ type Listener struct {
 	steps    map[string]string // word to the step of a run it speaks of
 	openers  map[string]string // word a message opens with to what it does: "correct", "small"
 	concepts map[string][]string
-	only     map[Entry][]string // words of which an entry wants one said
+	only     map[Entry][]string         // words of which an entry wants one said
+	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
 }
 
 // Thresholds on a candidate's score (see weigh). They were set on the tune half
@@ -45,6 +46,9 @@ const (
 	// plainly: so well explained that talk of a change ("instead", "what
 	// about") does not make it one.
 	plainly = 0.8
+	// clearly: a clause must be understood better than its message by this much to
+	// stand for it.
+	clearly = 0.05
 	// near: below accept, an entry this close is offered as a guess.
 	near = 0.18
 )
@@ -107,6 +111,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.foreign = l.foreignIndexes(same)
 	l.talk = newTalk(base.Cues, l.filler, same)
 	l.rules = l.ruleWords()
+	l.joints = l.jointWords()
 	l.reader = <-reader
 	return l
 }
@@ -260,7 +265,6 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		return req
 	}
 	whole := l.ask(reading, memory, now)
-	req.Asks = []Ask{whole}
 	if both := memory.compared(); whole.Topic == "follow" && whole.What == "compare" && len(both) > 0 {
 		for i := range both {
 			both[i].Text, both[i].Lang, both[i].Carried = text, req.Lang, true
@@ -268,139 +272,14 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		req.Asks = both
 		return req
 	}
-	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score || whole.Topic == "help") {
+	req.Asks = l.spread(whole, reading, memory, now)
+	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score+clearly || whole.Topic == "help") {
 		req.Asks = parts
 	}
 	for i := range req.Asks {
 		req.Asks[i].Lang = req.Lang
 	}
 	return req
-}
-
-// parts splits a message at its sentence marks, or within its one sentence at
-// its joints, and returns an ask for each part that is a question of its own. A
-// statement beside one question only tells what it is about. An order stays
-// whole.
-func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, all Ask) []Ask {
-	if all.Topic == "quote" && all.Order.IsOrder || all.Topic == "safety" && all.Score >= plainly || all.Subject.Pixels > 0 {
-		return nil
-	}
-	texts, sure := sentences(reading.Normal), accept
-	if len(texts) < 2 {
-		texts, sure = l.clauses(reading), plainly
-	}
-	if len(texts) < 2 || len(texts) > mostParts {
-		return nil
-	}
-	var asks []Ask
-	small := 0
-	for _, t := range texts {
-		r := l.reader.Read(t, now)
-		a := l.ask(r, memory, now)
-		if a.Topic == "help" { // a greeting before the question
-			small++
-			continue
-		}
-		if a.Topic == "none" || a.Score < sure || a.Order.IsOrder && a.Topic == "quote" {
-			continue
-		}
-		switch {
-		case l.questions(r), sure == plainly && len(r.Tokens) <= fragment:
-		case sure == accept && a.Topic == "fault": // a symptom is a question by itself
-		default:
-			continue
-		}
-		if n := len(asks); n > 0 {
-			a.Subject = merge(a.Subject, asks[n-1].Subject)
-			if asks[n-1].same(a) || sure == plainly && asks[n-1].Topic == a.Topic && asks[n-1].stage() == a.stage() {
-				continue
-			}
-		}
-		asks = append(asks, a)
-	}
-	if sure == plainly && len(asks)+small < len(texts) && all.Topic != "help" {
-		return nil
-	}
-	if len(asks) == 1 && asks[0].Score > all.Score {
-		asks[0].Subject = merge(asks[0].Subject, all.Subject)
-	}
-	return asks
-}
-
-// fragment is so many words and marks that ask by themselves: "and pressure?".
-const fragment = 3
-
-// stage is the closing of the press a question of settings is about; other
-// questions have none.
-func (a Ask) stage() string {
-	stage, _, _ := strings.Cut(a.What, "_")
-	return stage
-}
-
-// questions reports a part that asks: it holds a question mark or a word that
-// asks.
-func (l *Listener) questions(r span.Reading) bool {
-	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
-		return t.Text == "?" || slices.ContainsFunc(l.concepts[t.Text], func(c string) bool { return strings.HasPrefix(c, "ask-") })
-	}) || slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind == span.Intent && s.ID == "question" })
-}
-
-// clauses splits a sentence at its commas and joining words.
-func (l *Listener) clauses(r span.Reading) []string {
-	var out []string
-	start := 0
-	for i, t := range r.Tokens {
-		if t.Text != "," && t.Joins != "and" && t.Text != "then" {
-			continue
-		}
-		if i > start {
-			out = append(out, r.Normal[r.Tokens[start].Start:r.Tokens[i-1].End])
-		}
-		start = i + 1
-	}
-	if start < len(r.Tokens) {
-		out = append(out, r.Normal[r.Tokens[start].Start:])
-	}
-	return out
-}
-
-// mostParts bounds how many questions of one message are answered.
-const mostParts = 5
-
-func (a Ask) same(b Ask) bool {
-	return a.Topic == b.Topic && a.What == b.What && a.Entry == b.Entry && a.Subject.Item == b.Subject.Item
-}
-
-// sentences splits text at question marks, line ends and full stops that end
-// a sentence.
-func sentences(text string) []string {
-	var out []string
-	start := 0
-	cut := func(end int) {
-		if s := strings.TrimSpace(text[start:end]); s != "" {
-			out = append(out, s)
-		}
-		start = end
-	}
-	for i, r := range text {
-		switch r {
-		case '?', '\n', ';', '!':
-			cut(i + 1)
-		case '.':
-			if i+1 < len(text) && text[i+1] == ' ' {
-				cut(i + 1)
-			}
-		}
-	}
-	cut(len(text))
-	if len(out) == 1 {
-		for _, joint := range []string{" and also ", " also ", " and how ", " and what ", " and do ", " and can ", " and where ", " and when "} {
-			if a, b, ok := strings.Cut(strings.ToLower(text), joint); ok {
-				return []string{a, strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(joint, " and"), " also")) + " " + b}
-			}
-		}
-	}
-	return out
 }
 
 // ask understands one part of a message.

@@ -260,9 +260,17 @@ func rankOf(s sense) rank {
 // Read returns the pieces of a message. now decides what "friday" means. Any
 // text is read; how long a text may be is the caller's affair.
 func (r *Reader) Read(text string, now time.Time) Reading {
-	out := Reading{Original: text, Normal: Clean(text), Lang: "en"}
+	return r.ReadIn("", text, now)
+}
+
+// ReadIn reads a text in a language that is known, such as a part of a message in
+// that of the whole.
+func (r *Reader) ReadIn(lang, text string, now time.Time) Reading {
+	out := Reading{Original: text, Normal: Clean(text), Lang: lang}
 	tokens := tokenize(out.Normal)
-	out.Lang = r.language(tokens)
+	if lang == "" {
+		out.Lang = r.language(tokens)
+	}
 	out.Tokens = r.mendAll(r.borrowed(tokens, out.Lang), out.Lang)
 	if g := r.foreign[out.Lang]; g != nil {
 		out.Tokens = g.tokens(out.Tokens, r.words)
