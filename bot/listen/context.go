@@ -290,7 +290,20 @@ func (l *Listener) bareThing(a Ask, r span.Reading) bool {
 
 // offTrade reports a message with a word of another trade.
 func (l *Listener) offTrade(r span.Reading) bool {
-	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return l.aliens[t.Text] })
+	for i := range r.Tokens {
+		if l.alien(r, i) {
+			return true
+		}
+	}
+	return false
+}
+
+// alien reports a word of another trade that is no part of a thing's name: the
+// "coffee" of a coffee mug is none.
+func (l *Listener) alien(r span.Reading, i int) bool {
+	return l.aliens[r.Tokens[i].Text] && !slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		return s.Kind == span.Item && s.From <= i && i < s.To && s.To-s.From > 1
+	})
 }
 
 // countsUnknown reports a count and a printed size without a blank anyone

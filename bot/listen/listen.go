@@ -349,6 +349,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	onward := amends(reading) || continues(reading)
 	_, _, shared := otherShare(reading, last(memory))
 	goesOn := shared || only && (onward || best.wording < exact) || onward && best.score < plainly
+	if best.target == (Target{Topic: "method", Ask: "can"}) && best.score >= plainly && opensQuestion(reading) {
+		goesOn = false // "could we sub it instead"
+	}
 	if memory.Last != nil && goesOn && !a.Order.posted() {
 		if c, ok := l.carryOn(a, reading, memory); ok {
 			return c
@@ -363,7 +366,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case best.score >= accept:
 		l.aim(&a, best)
 		l.carry(&a, reading, memory)
-		if c, ok := l.nextStep(a, now); ok {
+		if c, ok := l.nextStep(a, memory, now); ok {
 			return c
 		}
 		if (a.Topic == "quote" || a.Topic == "plan") && a.Entry == (Entry{}) {
@@ -380,7 +383,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		a.Score = accept
 		return a
 	}
-	if c, ok := l.carryOn(a, reading, memory); ok {
+	if c, ok := l.carryOn(a, reading, memory); ok && (only || none < ratherNone) {
 		return c
 	}
 	if s := a.Subject; s.Sheet != "" && s.Width > 0 && s.Blank == "" && !a.Order.posted() && !l.offTrade(reading) { // "do two 4x4s go side by side on letter"
@@ -433,6 +436,10 @@ func without(found []candidate, topic string) []candidate {
 // surelyNone: a message so likely none of the bot's business is no blank held up
 // for advice either, unless its name is all it says.
 const surelyNone = 0.8
+
+// ratherNone: a message more likely none of the bot's business than not does not
+// go on from the last question for a thing it names ("where is my gas tank").
+const ratherNone = 0.5
 
 // mended reports a named thing whose word was not typed as the base has it.
 func mended(r span.Reading) bool {
@@ -602,7 +609,7 @@ func (l *Listener) tokens(r span.Reading) []token {
 		if t.Known && t.Word != "" && !l.everyday(t.Text) && !l.aliens[t.Text] {
 			text = t.Word
 		}
-		out[i] = token{text: text, anchor: l.anchors[text], alien: l.aliens[text], filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
+		out[i] = token{text: text, anchor: l.anchors[text], alien: l.alien(r, i), filler: l.fillers[t.Text] || l.fillers[t.Word] || !wordy(t)}
 	}
 	for _, s := range r.Spans {
 		slot, weight := slotOf(s.Kind)

@@ -134,13 +134,16 @@ func (l *Listener) held(a Ask, r span.Reading, of, out Ask) (Ask, bool) {
 	return out, len(out.Settings) > 0
 }
 
-// nextStep reads "married them, what next" as what follows that step in a talk.
-func (l *Listener) nextStep(a Ask, now time.Time) (Ask, bool) {
-	if a.Topic != "steps" || a.What != "next" || a.Step == "" {
+// nextStep reads "married them, what next" as what follows that step in a talk,
+// and "still lifting, now what" as what follows the last answer.
+func (l *Listener) nextStep(a Ask, memory Memory, now time.Time) (Ask, bool) {
+	if a.Topic != "steps" || a.What != "next" {
 		return a, false
 	}
-	of := Ask{Topic: "setting", What: a.Step + "_time", Subject: a.Subject}
-	return l.onTalk(Ask{Text: a.Text}, l.reader.Read(nextWords, now), Memory{Last: &of}, candidate{})
+	if a.Step != "" {
+		memory = Memory{Last: &Ask{Topic: "setting", What: a.Step + "_time", Subject: a.Subject}}
+	}
+	return l.onTalk(Ask{Text: a.Text}, l.reader.Read(nextWords, now), memory, candidate{})
 }
 
 // nextWords asks for the step after another.
@@ -192,8 +195,7 @@ func converted(of Ask, r span.Reading, memory Memory) Ask {
 // corrected reads "no, the 15 oz one", "sorry, meant a mouse pad": the last
 // question about another thing, behind words that take back what was understood.
 func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask, bool) {
-	last := memory.Last
-	if last == nil || last.Topic == "quote" || last.Topic == "plan" || last.Topic == "board" || memory.Pending != nil {
+	if memory.Last == nil || memory.Pending != nil || !slices.Contains(ofThings, memory.Last.Topic) {
 		return Ask{}, false
 	}
 	from, takesBack := 0, false
@@ -211,6 +213,9 @@ func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask,
 	}
 	return l.carried(a, rest, memory), true
 }
+
+// ofThings are the topics whose questions can be asked of another thing.
+var ofThings = []string{"method", "setting", "wait", "steps", "print", "placement", "care", "colour"}
 
 // beside counts the words of a message beside what it names and small ones.
 func (l *Listener) beside(r span.Reading) int {
