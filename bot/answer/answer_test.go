@@ -306,6 +306,7 @@ func TestShopTerms(t *testing.T) {
 		{"quote", "valid", 0, "A quote holds 30 days"},
 		{"quote", "tax", 0, "No tax is in our prices"},
 		{"quote", "tax", 0.08, "8 % is added"},
+		{"print", "pace", 0, "12 of plain paper and 6 of transfer paper"},
 		{"plan", "hours", 0, "Mon-Fri 9:00 am-5:30 pm, Sat 10:00 am-2:00 pm, Sun closed"},
 	}
 	for _, r := range rows {

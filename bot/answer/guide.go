@@ -54,6 +54,10 @@ func (c *draft) guideEntry(g *knowledge.Guide) {
 // print answers how a sheet is printed: mirrored or not, which paper, which
 // toner set.
 func (c *draft) print() {
+	if c.ask.What == "pace" {
+		c.pace()
+		return
+	}
 	about := c.asksAbout()
 	for _, m := range about {
 		lead := ""

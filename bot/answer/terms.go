@@ -2,11 +2,14 @@ package answer
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
 	"presshand/bot/reply"
 	"presshand/knowledge/shop"
+	"presshand/planner/unit"
 )
 
 // validity says how long a quote holds.
@@ -71,4 +74,25 @@ func (c *draft) openFrom(spans []shop.Span) string {
 		parts = append(parts, clock(s.From)+"-"+clock(s.To))
 	}
 	return strings.Join(parts, " "+c.phrase("word-and", "and")+" ")
+}
+
+// pace says how many sheets a minute the printer prints of each paper.
+func (c *draft) pace() {
+	if len(c.shop.Printers) == 0 {
+		c.decline()
+		return
+	}
+	p := c.shop.Printers[0]
+	var parts []string
+	for _, paper := range slices.Sorted(maps.Keys(p.PagesPerMinute)) {
+		rate := p.PagesPerMinute[paper]
+		c.fact(reply.Fact{Name: "pages_per_minute_" + paper, Value: round(rate), Unit: "count", Source: reply.Source{Kind: "shop"}})
+		parts = append(parts, c.phrase("pace-of", "{n} of {paper}", "n", plain(rate), "paper", c.noun(paper+" paper")))
+	}
+	c.say("pace", "Sheets a minute: {parts}; the first comes {first} after the start.", "parts", c.and(parts), "first", c.duration("first_page", p.FirstPage))
+}
+
+func (c *draft) duration(name string, d unit.Duration) string {
+	c.fact(reply.Fact{Name: name, Value: round(d.S()), Unit: "s", Source: reply.Source{Kind: "shop"}})
+	return c.style().Duration(d)
 }

@@ -534,6 +534,11 @@ func (a *amender) terms() {
 				a.order.BlanksBy = by
 				a.say("blanks %s", s.At.Format("Mon 2 Jan 15:04"))
 			}
+			for i := range a.order.Lines {
+				if s.ID != "" {
+					a.order.Lines[i].Blanks = s.ID
+				}
+			}
 		case s.Kind == span.Rush && !a.order.Rush:
 			a.order.Rush = true
 			a.say("rush")

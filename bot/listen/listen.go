@@ -359,7 +359,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	posted := a.Order.posted()
 	switch {
-	case posted && (best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" && (best.target.Entry == (Entry{}) || !l.questions(reading) && !opensQuestion(reading)) || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
+	case posted && (only || best.score < sure || best.target.Topic == "quote" && best.target.Ask == "" && (best.target.Entry == (Entry{}) || !l.questions(reading) && !opensQuestion(reading)) || best.target.Topic == "term" || a.Order.whole() && best.target.Topic != "method"):
 		a.Topic, a.Score = "quote", 1
 		return a
 	case only && best.wording < exact && l.bareThing(a, reading):

@@ -122,10 +122,20 @@ func (b *orderBuilder) whole() {
 		case span.Arrival:
 			b.order.BlanksBy = s.At.Format(time.RFC3339)
 			b.assume(s.Note)
+			b.whose(s.ID)
 		}
 	}
 	if due, ok := b.dueSpan(); ok {
 		b.due(due)
+	}
+}
+
+// whose says of all lines that do not say it themselves whose the blanks are.
+func (b *orderBuilder) whose(blanks string) {
+	for _, l := range b.lines {
+		if l.Blanks == "" {
+			l.Blanks = blanks
+		}
 	}
 }
 

@@ -291,9 +291,10 @@ func (s *scan) readFile(i int) []Span {
 	return nil
 }
 
-// readArrival reads "blanks come tuesday".
+// readArrival reads "blanks come tuesday", "they bring the shirts tuesday"; its
+// ID says whose they are, where the words do.
 func (s *scan) readArrival(i int) []Span {
-	_, n := s.class(i, classArrival)
+	whose, n := s.class(i, classArrival)
 	if n == 0 {
 		return nil
 	}
@@ -301,11 +302,15 @@ func (s *scan) readArrival(i int) []Span {
 	for j < len(s.tokens) && j < i+n+2 && s.small(j) {
 		j++
 	}
+	if _, k := s.kind(s.skip(j, "", "the", "my"), Item); k > 0 {
+		j = s.skip(j, "", "the", "my") + k
+	}
 	w := s.readWhen(j)
 	if len(w) == 0 {
 		return nil
 	}
 	sp := s.span(Arrival, i, w[0].To)
+	sp.ID = whose
 	sp.At, sp.DateOnly, sp.Note, sp.Alt = w[0].At, w[0].DateOnly, w[0].Note, w[0].Alt
 	return []Span{sp}
 }

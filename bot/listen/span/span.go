@@ -33,7 +33,7 @@ const (
 	Art         Kind = "art"       // ID: white, photo, fine, soft-edges, names; "" other art; "file" with Text its name; "text" with Text what it says
 	Rush        Kind = "rush"      // wanted soon
 	Ownership   Kind = "ownership" // ID: ours, theirs
-	Arrival     Kind = "arrival"   // At: when the blanks come
+	Arrival     Kind = "arrival"   // At: when the blanks come; ID: theirs, where the customer brings them
 	Approval    Kind = "approval"  // the art is approved
 	Intent      Kind = "intent"    // ID: order, want (an order only with more to it), question
 	Amend       Kind = "amend"     // ID: set, what, same, more, instead, insteadof, add, remove, become (one size another), only, undated (no due date), x2 (times two)
