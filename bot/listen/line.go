@@ -19,6 +19,7 @@ type orderLine struct {
 	more    bool     // "12 more"
 	vague   bool     // "a few"
 	summed  bool     // the count is the sum of the sizes
+	run     bool     // sizes were said with their counts
 	group   string   // size group said
 	colours []string // all colours said, in order
 	hued    int      // token at which the first of them was said
@@ -207,6 +208,9 @@ func (b *orderBuilder) itemAfter(i int) int {
 // is the only one that could: "black tees, 24", and sizes before it.
 func (b *orderBuilder) countsBack(i int) bool {
 	spans := b.reading.Spans
+	if i > 0 && spans[i-1].Kind == span.Item && b.token(spans[i].From) == "x" { // "white tee x 8"
+		return true
+	}
 	if b.itemAfter(i) > 0 || i+1 < len(spans) && (spans[i+1].Kind == span.Colour || spans[i+1].Kind == span.Size) &&
 		!b.breaks(spans[i].To, spans[i+1].From) {
 		return false
@@ -234,12 +238,13 @@ func (b *orderBuilder) take(l *orderLine, i int) {
 	case span.Quantity:
 		b.takeCount(l, s)
 	case span.SizeRun:
+		l.run = true
 		for size, n := range s.Sizes {
 			l.Sizes[size] += n
 		}
 	case span.Size:
 		if l.counted || b.itemAfter(i) > 0 {
-			l.Sizes[s.ID] = 0
+			l.Sizes[s.ID], _ = countBeforeSize(b.reading, i)
 		}
 	case span.Item:
 		b.takeItem(l, s)
@@ -360,6 +365,9 @@ func (b *orderBuilder) takeColour(l *orderLine, i int) {
 // before it.
 func (b *orderBuilder) ink(l *orderLine, i int) bool {
 	s := b.reading.Spans[i]
+	if i > 0 && b.reading.Spans[i-1].To == s.From && isFigure(b.reading.Spans[i-1].Kind) {
+		return false // "half black, half navy"
+	}
 	if l.Item != "" && b.withArt(s.From) && (len(l.colours) > 0 || b.headsArt(i)) {
 		return true
 	}
@@ -377,6 +385,11 @@ func (b *orderBuilder) ink(l *orderLine, i int) bool {
 		return last.to == s.From-1 && last.art != "" // "white and teal"
 	}
 	return l.events[0].from > l.hued
+}
+
+// isFigure reports a figure that may say how many of a colour there are.
+func isFigure(k span.Kind) bool {
+	return k == span.Number || k == span.Quantity || k == span.Percent
 }
 
 // withArt reports a "with" before token i, an article between them aside:
@@ -604,18 +617,20 @@ func (b *orderBuilder) shareCounts() {
 // settleSizes makes a size without a count the line's count, and a run
 // without a count the line's.
 func (l *orderLine) settleSizes() {
-	total, bare := 0, ""
+	total := 0
+	var bare []string
 	for size, n := range l.Sizes {
 		total += n
 		if n == 0 {
-			bare = size
+			bare = append(bare, size)
 		}
 	}
-	switch {
-	case len(l.Sizes) == 1 && bare != "" && l.counted:
-		l.Sizes[bare] = l.Quantity
-	case bare != "":
-		delete(l.Sizes, bare)
+	for _, size := range bare {
+		if len(bare) == 1 && l.counted && !l.run && l.Quantity > total { // "24 tees M", "2 of them XL, rest M"
+			l.Sizes[size] = l.Quantity - total
+			continue
+		}
+		delete(l.Sizes, size)
 	}
 	if !l.counted && total > 0 {
 		l.Quantity, l.counted, l.summed = total, true, true
@@ -710,9 +725,38 @@ func (b *orderBuilder) colourApart() bool {
 	return false
 }
 
+// sharedFibre gives a cloth said apart, after everything that names lines, to
+// those of the same item that have none: "20 tees, 10 black 10 navy, cotton".
+func (b *orderBuilder) sharedFibre() {
+	last := b.lines[len(b.lines)-1]
+	named, apart := 0, false
+	for _, s := range b.reading.Spans {
+		switch s.Kind {
+		case span.Item, span.Colour, span.Quantity:
+			named, apart = s.To, false
+		case span.Fibre, span.FibreShares, span.Fabric:
+			apart = named > 0 && b.breaks(named, s.From)
+		}
+	}
+	if !apart {
+		return
+	}
+	for _, l := range b.lines {
+		if l.Item != last.Item || l != last && (len(l.Fibre) > 0 || len(l.fibres) > 0) {
+			return
+		}
+	}
+	for _, l := range b.lines {
+		l.Fibre, l.fibres = cloneShares(last.Fibre), last.fibres
+	}
+}
+
 // shareBlends settles each line's fibres: one fibre without a share is all of
 // it, several are asked back.
 func (b *orderBuilder) shareBlends() {
+	if len(b.lines) > 1 {
+		b.sharedFibre()
+	}
 	for _, l := range b.lines {
 		if len(l.Fibre) > 0 || len(l.fibres) == 0 {
 			continue

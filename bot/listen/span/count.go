@@ -199,6 +199,9 @@ func (s *scan) counted(k int, item bool) {
 	if sp.Value > 0 && sp.Value < 1 && !s.tokens[sp.From].IsNumber {
 		return // "half black, half white"
 	}
+	if (s.is(sp.To, ":") || s.is(sp.To, ")") || s.is(sp.To, ".")) && s.nextIsNumber(sp.To+1) {
+		return // "order 2: 10 mugs", "1) 20 tees": a place in a list
+	}
 	id, n := s.class(sp.To, classCounter)
 	before, bn := s.counterBefore(sp.From)
 	switch {
@@ -210,7 +213,7 @@ func (s *scan) counted(k int, item bool) {
 		sp.Kind, sp.Value2 = Quantity, -1
 	case bn && before == "more":
 		sp.Kind, sp.Value2 = Quantity, 1
-	case bn:
+	case bn, n > 0 && id == "before" && s.boundary(sp.To+n):
 		sp.Kind = Quantity
 	case s.isWidth(k):
 		sp.Kind, sp.Unit = Dimension, s.defaultLength(sp.Value)
@@ -340,7 +343,7 @@ func (s *scan) afterItem(k int) bool {
 			return false
 		}
 	}
-	if to := s.out.Spans[k].To; !s.boundary(to) && !(s.joiner(to, "of") && s.small(to+1)) {
+	if to := s.out.Spans[k].To; !s.boundary(to) && !s.joiner(to, "with") && !(s.joiner(to, "of") && s.small(to+1)) {
 		return false
 	}
 	for j := k - 1; j >= 0; j-- {

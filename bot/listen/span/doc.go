@@ -29,7 +29,7 @@
 //	number     two: 2; dozen: x12 multiplies; "a couple": "2?" is vague
 //	unit       inch: in; symbols are mm cm m in, C F deg, s min h d w, oz gsm, %
 //	axis       wide: w, tall: h
-//	counter    pcs: after, qty: before, each: each
+//	counter    pcs: after, qty: before, each: each, fewer: less, boxes: lot (of so many)
 //	weekday    fri: friday
 //	month      dec: 12
 //	day        tomorrow: +1; "end of week": week; "next week": +week; month

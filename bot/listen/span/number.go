@@ -220,6 +220,11 @@ func (s *scan) readNumber(i int) []Span {
 		return nil
 	}
 	end := i + v.n
+	if id, n := s.class(end, classCounter); id == "lot" && s.joiner(end+n, "of") {
+		if each, ok := s.number(end + n + 1); ok && !each.vague { // "2 boxes of 12 mugs"
+			v.value, end = v.value*each.value, end+n+1+each.n
+		}
+	}
 	var upper []Alternative
 	if w, ok := s.rangeEnd(end); ok && sign > 0 && w.value > v.value && s.counts(end+s.rangeMark(end)+w.n) {
 		end += s.rangeMark(end) + w.n

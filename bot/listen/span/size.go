@@ -314,6 +314,9 @@ func (s *scan) eachRun(parts []part) (map[string]int, int, bool) {
 			to = p.to
 			continue
 		}
+		if parts[0].each && len(sizes) > 0 && !p.each {
+			break // "4 each S M L and 8 2XL"
+		}
 		if !p.each || count > 0 {
 			return nil, 0, false
 		}
