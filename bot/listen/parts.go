@@ -340,13 +340,14 @@ func (l *Listener) seeks(r span.Reading) bool {
 		if l.joints["teller"][t.Text] {
 			return false
 		}
-		found = found || (l.joints["sought"][t.Text] || l.joints["sought"][t.Word]) && !numberBeside(r.Tokens, i)
+		found = found || (l.joints["sought"][t.Text] || l.joints["sought"][t.Word]) && !l.numberBeside(r.Tokens, i)
 	}
 	return found
 }
 
-func numberBeside(tokens []span.Token, i int) bool {
-	return i > 0 && tokens[i-1].IsNumber || i+1 < len(tokens) && tokens[i+1].IsNumber
+// numberBeside reports a word that counts or is counted: "60 secs", "first time".
+func (l *Listener) numberBeside(tokens []span.Token, i int) bool {
+	return i > 0 && (tokens[i-1].IsNumber || l.joints["ordinal"][tokens[i-1].Text]) || i+1 < len(tokens) && tokens[i+1].IsNumber
 }
 
 // keepsWhole reports a cut that leaves together what is one: an order, a file
@@ -534,7 +535,7 @@ func (l *Listener) jointsOf(r span.Reading, whole Ask) []joint {
 func (l *Listener) mayAsk(r span.Reading, from, to int) bool {
 	number, unit := false, false
 	for i, t := range r.Tokens[from:to] {
-		if t.Text == "?" || i == 0 && l.joints["ties"][t.Text] || (l.joints["sought"][t.Text] || l.joints["sought"][t.Word]) && !numberBeside(r.Tokens, from+i) {
+		if t.Text == "?" || i == 0 && l.joints["ties"][t.Text] || (l.joints["sought"][t.Text] || l.joints["sought"][t.Word]) && !l.numberBeside(r.Tokens, from+i) {
 			return true
 		}
 		number = number || t.IsNumber
