@@ -114,7 +114,7 @@ func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, who
 // stands reports one question that is answered whatever is said beside it.
 func (c *cutting) stands(clauses []*clause) bool {
 	return slices.ContainsFunc(clauses, func(k *clause) bool {
-		return k.kind == asking && k.ask.Score >= exact && names(k.ask.Subject)
+		return k.kind == asking && k.ask.Score >= exact && (names(k.ask.Subject) || !c.stranger(k.reading, c.tokens(k.reading)))
 	})
 }
 
@@ -251,7 +251,7 @@ func (c *cutting) clause(i, j int) *clause {
 	}
 	k.reading = c.read(k.joint.start, to)
 	k.ask = c.Listener.ask(k.reading, c.memory, c.now)
-	if i > 0 && (k.ask.Topic == nothing || k.ask.Score < accept) && c.opens(k.reading.Tokens) && c.telling(k.reading) {
+	if i > 0 && c.opens(k.reading.Tokens) && (c.dangles(k.reading) || (k.ask.Topic == nothing || k.ask.Score < accept) && c.telling(k.reading)) {
 		c.ground(k, c.clause(i-1, i-1))
 	}
 	k.kind = c.kindOf(k, i == 0, j+1 == len(c.cuts) && k.joint.cost <= markCost || j+1 < len(c.cuts) && c.cuts[j+1].cost < tailCost)
@@ -283,12 +283,25 @@ func (c *cutting) ground(k, before *clause) {
 			return
 		}
 		r := c.reader.ReadIn(c.reading.Lang, strings.Join(words, " ")+" "+k.reading.Normal, c.now)
-		if a := c.Listener.ask(r, c.memory, c.now); a.Topic != nothing && a.Score >= plainly && !before.ask.covers(a) {
+		a := c.Listener.ask(r, c.memory, c.now)
+		switch {
+		case a.Topic == nothing || a.Score < plainly:
+		case !before.ask.covers(a) && (k.ask.Topic == nothing || k.ask.Score < accept):
 			a.Text = k.ask.Text
 			k.ask = a
 			return
+		case before.ask.covers(a) && k.ask.Topic != before.ask.Topic && c.dangles(k.reading): // "how do i keep it from happening"
+			k.ask = before.ask
+			return
 		}
 	}
+}
+
+// dangles reports a clause that points back and holds no word of the trade: "how
+// do i keep it from happening".
+func (c *cutting) dangles(r span.Reading) bool {
+	tokens := c.tokens(r)
+	return back(r) && !slices.ContainsFunc(tokens, func(t token) bool { return t.anchor || t.weight > 0 })
 }
 
 // small reports a word that carries nothing by itself.
@@ -393,7 +406,11 @@ func (c *cutting) asks(clauses []*clause) []Ask {
 		for _, s := range said {
 			a.Subject = a.Subject.about(s)
 		}
-		said = slices.Insert(said, 0, a.Subject)
+		about := a.Subject
+		if a.Topic == "method" { // which one it is to be is what is asked
+			about.Methods = nil
+		}
+		said = slices.Insert(said, 0, about)
 		out = append(out, c.spread(a, k.reading, c.memory, c.now)...)
 	}
 	for _, k := range clauses { // what is told behind the questions is of all of them
@@ -468,7 +485,8 @@ func (c *cutting) again(k *clause, before Ask) Ask {
 // questions reports a clause that asks by its form: it begins like a question or
 // ends like one.
 func (l *Listener) questions(r span.Reading) bool {
-	return l.opens(r.Tokens) || slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return t.Text == "?" || l.joints["opener"][t.Text] }) ||
+	thing := len(r.Spans) > 0 && r.Spans[0].From == 0 && r.Spans[0].Kind == span.Item // "can coolers"
+	return !thing && l.opens(r.Tokens) || slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return t.Text == "?" || l.joints["opener"][t.Text] }) ||
 		slices.ContainsFunc(r.Spans, func(s span.Span) bool { return s.Kind == span.Intent && s.ID == "question" })
 }
 

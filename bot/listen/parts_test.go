@@ -187,3 +187,45 @@ func topicsOf(asks []Ask) string {
 	}
 	return strings.Join(out, " ")
 }
+
+// TestAbout holds what each question of a message is about: what is told before
+// it, the thing that is named again, one of several things side by side.
+func TestAbout(t *testing.T) {
+	l, env := listener(t)
+	type about struct {
+		topic, item, fibre string
+		methods            int
+	}
+	for text, want := range map[string][]about{
+		"temp for mugs and tiles":                                    {{"setting", "mug", "", 0}, {"setting", "tile", "", 0}},
+		"max heat for polyester and max heat for nylon":              {{"setting", "", "polyester", 0}, {"setting", "", "nylon", 0}},
+		"black cotton tee, how hot, and how long til i peel":         {{"setting", "tee", "cotton", 0}, {"wait", "tee", "cotton", 0}},
+		"can i sub a black cotton tee? and what temp":                {{"method", "tee", "cotton", 1}, {"setting", "tee", "cotton", 0}}, // the method is what is asked
+		"black cotton tees and white mugs. method for mugs? how hot": {{"method", "mug", "", 0}, {"setting", "mug", "", 0}},
+	} {
+		var got []about
+		for _, a := range l.Listen(text, Memory{}, env.Now).Asks {
+			fibre := ""
+			for f := range a.Subject.Fibre {
+				fibre = f
+			}
+			got = append(got, about{a.Topic, a.Subject.Item, fibre, len(a.Subject.Methods)})
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%q: %v, want %v", text, got, want)
+		}
+	}
+}
+
+// TestRefusedStays holds that a refusal is not followed by how to do it.
+func TestRefusedStays(t *testing.T) {
+	l, env := listener(t)
+	for _, text := range []string{
+		"can i put that clear plastic rain poncho under the press, whats the temp",
+		"can i press pvc? how long",
+	} {
+		for _, a := range l.Listen(text, Memory{}, env.Now).Asks[1:] {
+			t.Errorf("%q: %s %s", text, a.Topic, a.What)
+		}
+	}
+}

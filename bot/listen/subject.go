@@ -55,8 +55,8 @@ func subjectOf(r span.Reading) Subject {
 		case span.Group:
 			s.Group = p.ID
 		case span.Size:
-			if s.Group == "" && strings.HasPrefix(p.ID, "Y") {
-				s.Group = "youth"
+			if s.Group == "" {
+				s.Group = groupOf(p.ID)
 			}
 		case span.Art:
 			if p.ID != "" && p.ID != "file" && p.ID != "text" && !slices.Contains(s.Art, p.ID) {
@@ -122,6 +122,21 @@ func subjectOf(r span.Reading) Subject {
 	}
 	s.Pieces = piecesOf(r, s.Sheets)
 	return s
+}
+
+// groupOf is who wears a size: "YM", "3T", "6M"; "" of sizes of adults, which
+// others wear too.
+func groupOf(size string) string {
+	first := size != "" && size[0] >= '0' && size[0] <= '9'
+	switch {
+	case strings.HasPrefix(size, "Y"):
+		return "youth"
+	case first && strings.HasSuffix(size, "T"):
+		return "toddler"
+	case first && strings.HasSuffix(size, "M"), size == "NB":
+		return "infant"
+	}
+	return ""
 }
 
 // unlikelyPrint is a side, in mm, beyond any print of a shop: two metres.

@@ -262,10 +262,30 @@ func (s *scan) percentList(i int, fibreFirst bool) (Span, bool) {
 		end = next
 		j = s.skip(end, "/,+&", "and", "with")
 	}
+	if id, next, ok := s.rest(end); ok && len(ids) > 0 && sum(shares) < whole {
+		ids, shares, end = append(ids, id), append(shares, whole-sum(shares)), next
+	}
 	if len(ids) == 0 || signed == 0 && (sum(shares) != whole || len(ids) < 2 && !s.countedBefore(i) && s.counts(end)) {
 		return Span{}, false
 	}
 	return s.shares(i, s.blendWord(end), ids, shares), true
+}
+
+// rest reads the fibre that the rest of a cloth is made of: "6 % elastane, the
+// rest poly".
+func (s *scan) rest(i int) (id string, end int, ok bool) {
+	i = s.skip(i, ",", "and", "with")
+	if s.is(i, "the") {
+		i++
+	}
+	if !s.is(i, "rest") && !s.is(i, "remainder") && !s.is(i, "balance") {
+		return "", i, false
+	}
+	i++
+	if s.is(i, "is") {
+		i++
+	}
+	return s.fibreAt(i)
 }
 
 // countedBefore reports whether a count stands shortly before token i in the
