@@ -29,7 +29,9 @@ type Listener struct {
 	names    map[Entry]string
 	rules    map[string]string // what the words of shop rules stand for
 	steps    map[string]string // word to the step of a run it speaks of
-	openers  map[string]string // word a message opens with to what it does: "correct", "small"
+	openers  map[string]string // phrase a message opens with to what it does: "correct", "small"
+	figures  map[string]bool   // words that may stand beside a figure somebody names
+	asking   map[string]bool   // words that ask, of whatever
 	concepts map[string][]string
 	only     map[Entry][]string         // words of which an entry wants one said
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
@@ -60,7 +62,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, openers: map[string]string{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -91,13 +93,9 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 			}
 		}
 		if x.Kind == "opener" {
-			for does, list := range x.Words {
-				for _, w := range strings.Fields(list) {
-					l.openers[w] = does
-				}
-			}
+			l.openers = x.Words
 		}
-		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens}[x.Kind]
+		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking}[x.Kind]
 		if set == nil {
 			continue
 		}
@@ -309,6 +307,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if c, ok := l.onTalk(a, reading, memory, best); ok && !wanted && !a.Order.posted() {
 		return c
 	}
+	if c, ok := l.held(a, reading, memory); ok && !wanted && (best.wording < exact || best.target.Topic == "convert") {
+		return c
+	}
 	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || !names(a.Subject) || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
@@ -349,7 +350,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	onward := amends(reading) || continues(reading)
 	_, _, shared := otherShare(reading, last(memory))
 	goesOn := shared || only && (onward || best.wording < exact) || onward && best.score < plainly
-	if best.target == (Target{Topic: "method", Ask: "can"}) && best.score >= plainly && opensQuestion(reading) {
+	if best.target == (Target{Topic: "method", Ask: "can"}) && best.score >= plainly && l.asksWhether(reading) {
 		goesOn = false // "could we sub it instead"
 	}
 	if memory.Last != nil && goesOn && !a.Order.posted() {
@@ -402,6 +403,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		}
 		l.carry(&a, reading, memory)
 		return a
+	}
+	if c, ok := l.inLast(a, reading, memory); ok {
+		return c
 	}
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"presshand/bot/listen/span"
 	"presshand/knowledge"
@@ -111,24 +112,33 @@ func (l *Listener) after(a Ask, r span.Reading, of Ask, c candidate, memory Memo
 		out.Topic, out.What, out.Entry, out.Order = c.target.Topic, c.target.Ask, c.target.Entry, OrderReading{}
 		out.Subject.Methods = l.methodsOf(of)
 	}
-	if out.What == stated {
-		return l.held(a, r, of, out)
-	}
 	return out, true
 }
 
-// held puts the figures that were named to an ask, a bare number as a press's
-// temperature; ok is false where there are none.
-func (l *Listener) held(a Ask, r span.Reading, of, out Ask) (Ask, bool) {
-	out.Settings, out.Step = a.Settings, of.stage()
-	if of.What == stated { // held against once more
-		out.Step = of.Step
+// held reads "so 2 minutes?", "i thought it was 350" after a setting or a wait as
+// a figure to hold against it: nothing else stands beside it but words of such
+// talk.
+func (l *Listener) held(a Ask, r span.Reading, memory Memory) (Ask, bool) {
+	last := memory.Last
+	if last == nil || memory.Pending != nil || thing(a.Subject) || last.Topic != "setting" && last.Topic != "wait" || last.Entry != (Entry{}) {
+		return a, false
 	}
-	if len(out.Settings) == 0 && out.Topic == "setting" {
-		if v, ok := oneFigure(r); ok {
-			if c, u, ok := l.reader.Heat(v); ok {
-				out.Settings = []Setting{{Temperature: c, Unit: u}}
-			}
+	for i, t := range l.tokens(r) {
+		if !t.filler && t.weight == 0 && len(t.kinds) == 0 && wordy(r.Tokens[i]) && !l.figures[t.text] {
+			return a, false
+		}
+	}
+	out := *last
+	out.What, out.Text, out.Score, out.Carried, out.Settings, out.Step = stated, a.Text, 1, true, a.Settings, last.stage()
+	if last.What == stated { // held against once more
+		out.Step = last.Step
+	}
+	if last.Topic == "wait" {
+		return out, len(out.Settings) > 0 && out.Settings[0].Time > 0
+	}
+	if v, ok := oneFigure(r); ok && len(out.Settings) == 0 {
+		if c, u, ok := l.reader.Heat(v); ok {
+			out.Settings = []Setting{{Temperature: c, Unit: u}}
 		}
 	}
 	return out, len(out.Settings) > 0
@@ -144,6 +154,63 @@ func (l *Listener) nextStep(a Ask, memory Memory, now time.Time) (Ask, bool) {
 		memory = Memory{Last: &Ask{Topic: "setting", What: a.Step + "_time", Subject: a.Subject}}
 	}
 	return l.onTalk(Ask{Text: a.Text}, l.reader.Read(nextWords, now), memory, candidate{})
+}
+
+// inLast reads a question whose words nothing explains but the entry of the last
+// answer, which holds all of them, as about that entry: "does ice help" of a burn.
+func (l *Listener) inLast(a Ask, r span.Reading, memory Memory) (Ask, bool) {
+	if memory.Last == nil || memory.Pending != nil || thing(a.Subject) || l.offTrade(r) || len(r.Tokens) > mostInLast {
+		return a, false
+	}
+	held := l.entryWords(memory.Last.Entry)
+	found := false
+	for i, t := range l.tokens(r) {
+		switch {
+		case t.filler || !wordy(r.Tokens[i]):
+		case l.asking[t.text]:
+		case held[l.index.stem(t.text)]:
+			id, known := l.index.stems[l.index.stem(t.text)]
+			found = found || known && l.index.weights[id] >= telling
+		default:
+			return a, false
+		}
+	}
+	out := *memory.Last
+	out.Text, out.Score, out.Carried = a.Text, accept, true
+	return out, found
+}
+
+// telling is the weight of a word that few wordings hold: "ice", not "day".
+const telling = 0.7
+
+// mostInLast is the most words and marks of a question about what the last
+// answer said.
+const mostInLast = 9
+
+// entryWords gathers the stems of an entry's names and texts, small and everyday
+// words aside.
+func (l *Listener) entryWords(e Entry) map[string]bool {
+	var texts []string
+	switch e.Section {
+	case "guides":
+		if g, ok := l.base.Guide(e.ID); ok {
+			texts = append(append(texts, g.Names...), string(g.Text), string(g.Why), string(g.WhatIf))
+		}
+	case "faults":
+		if f, ok := l.base.Fault(e.ID); ok {
+			texts = append(append(texts, f.Names...), string(f.Likely), string(f.Now), string(f.Prevent))
+			for _, c := range f.Causes {
+				texts = append(texts, string(c.Is), string(c.Check), string(c.Mend))
+			}
+		}
+	}
+	out := map[string]bool{}
+	for w := range strings.FieldsFuncSeq(Fold(strings.Join(texts, " ")), func(c rune) bool { return !unicode.IsLetter(c) }) {
+		if !l.fillers[w] {
+			out[l.index.stem(w)] = true
+		}
+	}
+	return out
 }
 
 // nextWords asks for the step after another.
@@ -198,11 +265,7 @@ func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask,
 	if memory.Last == nil || memory.Pending != nil || !slices.Contains(ofThings, memory.Last.Topic) {
 		return Ask{}, false
 	}
-	from, takesBack := 0, false
-	for from < len(r.Tokens) && (l.openers[r.Tokens[from].Text] != "" || !wordy(r.Tokens[from]) && !r.Tokens[from].IsNumber) {
-		takesBack = takesBack || l.openers[r.Tokens[from].Text] == "correct"
-		from++
-	}
+	from, takesBack := l.opening(r)
 	if !takesBack || from == len(r.Tokens) {
 		return Ask{}, false
 	}
@@ -212,6 +275,47 @@ func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask,
 		return Ask{}, false
 	}
 	return l.carried(a, rest, memory), true
+}
+
+// opening finds the token behind the phrases a message opens with, and whether
+// one of them takes back what was understood.
+func (l *Listener) opening(r span.Reading) (from int, takesBack bool) {
+	for from < len(r.Tokens) {
+		n, does := l.opener(r.Tokens[from:])
+		switch {
+		case n > 0:
+			takesBack = takesBack || does == "correct"
+			from += n
+		case !wordy(r.Tokens[from]) && !r.Tokens[from].IsNumber:
+			from++
+		default:
+			return from, takesBack
+		}
+	}
+	return from, takesBack
+}
+
+// opener is the longest opening phrase at the head of tokens and what it does.
+func (l *Listener) opener(tokens []span.Token) (n int, does string) {
+	phrase := ""
+	for i, t := range tokens[:min(longestOpener, len(tokens))] {
+		phrase = strings.TrimSpace(phrase + " " + t.Text)
+		if d := l.openers[phrase]; d != "" {
+			n, does = i+1, d
+		}
+	}
+	return n, does
+}
+
+// longestOpener bounds the words of a phrase that opens a message.
+const longestOpener = 5
+
+// asksWhether reports a message that asks for a yes or no, behind what it opens
+// with: "or would sub be ok".
+func (l *Listener) asksWhether(r span.Reading) bool {
+	from, _ := l.opening(r)
+	r.Tokens = r.Tokens[from:]
+	return opensQuestion(r)
 }
 
 // ofThings are the topics whose questions can be asked of another thing.
