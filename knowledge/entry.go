@@ -281,7 +281,8 @@ type Guide struct {
 // A Correction puts a wrong figure right when someone repeats it.
 type Correction struct {
 	Head
-	Claim []string `need:"yes"` // phrases by which it is recognised; all words of one must occur
+	Topic string   `one:"method|setting|wait|steps|print|art|placement|fault|safety|care|colour|term|quote|plan|convert"` // what it is about; "" = safety
+	Claim []string `need:"yes"`                                                                                           // phrases by which it is recognised; all words of one must occur
 	Text  Text     `need:"yes"`
 }
 

@@ -317,3 +317,15 @@ func TestShopTerms(t *testing.T) {
 		}
 	}
 }
+
+// A wrong figure is put right under the topic it is about; safety is for those
+// that endanger somebody.
+func TestCorrectionTopics(t *testing.T) {
+	d := testDesk(t, nil)
+	for id, want := range map[string]string{"markup-is-margin": "quote", "hand-wash-30": "care", "heather-is-cotton": "method", "ptfe-260": "safety"} {
+		ask := listen.Ask{Topic: "safety", Entry: listen.Entry{Section: "corrections", ID: id}}
+		if r := d.Answer(context.Background(), ask, Turn{Now: tenOClock(d)}); r.Topic != want {
+			t.Errorf("%s is answered under %q, want %q", id, r.Topic, want)
+		}
+	}
+}

@@ -1,12 +1,20 @@
 package answer
 
 import (
+	"slices"
+
 	"presshand/bot/reply"
 	"presshand/knowledge"
 )
 
-// guide answers from a guide, caution or correction entry.
+// guide answers from a guide, caution or correction entry. A material that is
+// never pressed is refused first, whatever else was asked of it.
 func (c *draft) guide() {
+	if why, cautions := c.refused(c.thing(c.ask.Subject)); why != "" && pressing(c.ask.Topic) && !c.ownWarning(cautions) {
+		c.r.Topic = "safety"
+		c.refuse(why, cautions)
+		return
+	}
 	switch c.ask.Entry.Section {
 	case "guides":
 		if g, ok := c.base.Guide(c.ask.Entry.ID); ok {
@@ -21,6 +29,9 @@ func (c *draft) guide() {
 		}
 	case "corrections":
 		if k, ok := c.base.Correction(c.ask.Entry.ID); ok {
+			if k.Topic != "" {
+				c.r.Topic = k.Topic
+			}
 			c.r.Lines = append(c.r.Lines, c.text(&k.Head, k.Text, ""))
 			c.suggest("says who?")
 			return
@@ -29,9 +40,27 @@ func (c *draft) guide() {
 	c.decline()
 }
 
+// pressing reports a topic under which someone may be on the way to a press.
+func pressing(topic string) bool {
+	return slices.Contains([]string{"safety", "setting", "method", "steps"}, topic)
+}
+
+// ownWarning reports an entry that warns of the material itself.
+func (c *draft) ownWarning(cautions []string) bool {
+	if slices.Contains(cautions, c.ask.Entry.ID) {
+		return true
+	}
+	g, ok := c.base.Guide(c.ask.Entry.ID)
+	return ok && slices.ContainsFunc(g.Cautions, func(id string) bool { return slices.Contains(cautions, id) })
+}
+
 func (c *draft) guideEntry(g *knowledge.Guide) {
 	if g.Topic != "" {
 		c.r.Topic = g.Topic
+	}
+	if said := c.ask.Subject.Methods; g.Topic == "care" && len(said) == 1 && len(g.Methods) > 0 && !slices.Contains(g.Methods, said[0]) {
+		c.care() // the other method's washing
+		return
 	}
 	if g.Decline && g.Topic == "none" { // outside what the bot knows; a safety "no" is an answer
 		c.r.Outcome = reply.Declined

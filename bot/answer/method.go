@@ -95,6 +95,9 @@ func (c *draft) recommend(t thing, s listen.Subject, plan method.Plan) {
 	c.verdicts(plan)
 	if !ok {
 		c.say("no-method", "None of our methods suits {thing}: {because}", "thing", c.a(c.describe(t, 1)), "because", stop(c.becauseOf(firstOwned(plan))))
+		if u := c.unlessOf(firstOwned(plan)); u != "" {
+			c.say("unless", "What would change that: {unless}", "unless", stop(u))
+		}
 		c.cares(firstOwned(plan))
 		c.suggest("what would suit it?", "another blank")
 		return

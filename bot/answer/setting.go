@@ -7,6 +7,7 @@ import (
 
 	"presshand/bot/listen"
 	"presshand/knowledge"
+	"presshand/planner/method"
 	"presshand/planner/unit"
 )
 
@@ -28,8 +29,11 @@ func (c *draft) setting() {
 	if c.ask.What == "ceiling" && len(c.ask.Subject.Methods) == 0 && c.ceiling(t) {
 		return
 	}
-	c.starting = true
 	about := c.settingMethods(t)
+	if press := c.ask.What == "" || strings.HasPrefix(c.ask.What, "press_"); press && len(c.ask.Subject.Methods) == 1 && c.wontDo(t, about[0]) {
+		return
+	}
+	c.starting = true
 	for _, m := range about {
 		c.settingOf(m, t, len(about) > 1)
 	}
@@ -42,9 +46,44 @@ func (c *draft) setting() {
 	c.suggest("steps", "why?", "says who?")
 }
 
+// wontDo answers where the one method asked about is ruled out by what the
+// blank is made of: settings for it would only spoil the piece. The settings of
+// the method that suits it stand instead.
+func (c *draft) wontDo(t thing, about *knowledge.Method) bool {
+	if uncoated := t.coated != nil && !*t.coated; len(t.fibre) == 0 && !uncoated {
+		return false
+	}
+	_, plan, err := c.choose(t, c.ask.Subject)
+	if err != nil {
+		return false
+	}
+	i := slices.IndexFunc(plan.Choices, func(x method.Choice) bool { return x.Method == about.ID })
+	if i < 0 || plan.Choices[i].Verdict != method.RuledOut {
+		return false
+	}
+	c.say("ruled-out", "{method} is ruled out: {because}", "method", upper(c.noun(about.Name)), "because", stop(c.becauseOf(plan.Choices[i])))
+	c.verdicts(plan)
+	c.cares(plan.Choices[i])
+	if best, ok := plan.Best(); ok && len(plan.Missing) == 0 {
+		m, _ := c.base.Method(best.Method)
+		c.starting = true
+		c.settingOf(m, t, true)
+	}
+	c.suggest("why?", "steps", "says who?")
+	return true
+}
+
 // ceiling says how hot a press a fibre or a blend stands; false where the thing
 // is of no fibre whose ceiling is known.
 func (c *draft) ceiling(t thing) bool {
+	if len(t.fibre) == 0 && len(c.ask.Subject.Fibres) > 0 {
+		for _, id := range c.ask.Subject.Fibres {
+			if t.fibre = (map[string]int{id: whole}); !c.ceiling(t) {
+				c.say("no-ceiling", "{fibre} isn't pressed.", "fibre", upper(c.fibreWords(t.fibre)))
+			}
+		}
+		return true
+	}
 	most, _, ok := c.base.CeilingFor(t.fibre)
 	if !ok {
 		return false
@@ -93,11 +132,42 @@ func (c *draft) recipe(methodID string, t thing) (*knowledge.Recipe, bool) {
 	if t.fabric != nil {
 		fabric = t.fabric.ID
 	}
-	r, ok := c.base.RecipeFor(methodID, blank, t.fibre, fabric)
+	fibre := t.fibre
+	if len(fibre) == 0 && (t.blank == nil || t.blank.Kind != "hard") {
+		fibre = evenly(c.ask.Subject.Fibres) // the weakest of them decides
+	}
+	r, ok := c.base.RecipeFor(methodID, blank, fibre, fabric)
 	if gentle := c.gentler(methodID, t, r); gentle != nil {
-		return gentle, true
+		r, ok = gentle, true
+	}
+	if most, _, _ := c.base.CeilingFor(fibre); ok && most.Known() {
+		r = below(r, most)
 	}
 	return r, ok
+}
+
+// evenly gives fibres of which no share is known the same share.
+func evenly(fibres []string) map[string]int {
+	if len(fibres) == 0 {
+		return nil
+	}
+	out := map[string]int{}
+	for _, f := range fibres {
+		out[f] = whole / len(fibres)
+	}
+	return out
+}
+
+// below returns a recipe whose ranges end at what the blank's fibre stands: a
+// recipe may be for other fibres too.
+func below(r *knowledge.Recipe, most knowledge.Value) *knowledge.Recipe {
+	out := *r
+	for _, v := range []*knowledge.Value{&out.Prepress.Temperature, &out.Press.Temperature, &out.Finish.Temperature} {
+		if v.Ranged {
+			v.High = min(v.High, max(v.Is, most.Is))
+		}
+	}
+	return &out
 }
 
 // gentler returns a cooler recipe where a rule that holds for the thing names a

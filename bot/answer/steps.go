@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -11,16 +12,25 @@ import (
 // steps answers with a procedure: a method's from file to finished piece, or
 // one of the shop's own (start-up, toner change, nine points).
 func (c *draft) steps() {
+	if c.ask.What == "changeover" {
+		c.changeover()
+		return
+	}
+	t := c.thing(c.ask.Subject)
 	if p, ok := c.base.Procedure(c.ask.Entry.ID); ok && c.ask.Entry.Section == "procedures" {
-		c.procedure(p)
+		c.stepsOf(p, t)
 		return
 	}
 	about := c.asksAbout()
 	if c.ask.Step == "marry" && len(c.ask.Subject.Methods) == 0 { // only some methods marry sheets
 		about = slices.DeleteFunc(about, func(m *knowledge.Method) bool {
-			r, ok := c.recipe(m.ID, c.thing(c.ask.Subject))
+			r, ok := c.recipe(m.ID, t)
 			return !ok || !r.Marry.Temperature.Known()
 		})
+	}
+	if why, cautions := c.refused(t); why != "" {
+		c.refuse(why, cautions)
+		return
 	}
 	if len(about) != 1 {
 		var names []string
@@ -30,12 +40,36 @@ func (c *draft) steps() {
 		c.asked("method", c.phrase("ask-method", "Steps for which method: {methods}?", "methods", c.or(names)), names...)
 		return
 	}
-	if p := c.procedureOf(about[0].ID, c.thing(c.ask.Subject)); p != nil {
-		c.procedure(p)
+	if p := c.procedureOf(about[0].ID, t); p != nil {
+		c.stepsOf(p, t)
 		return
 	}
 	c.say("no-steps", "I have no steps written down for {method}.", "method", c.noun(about[0].Name))
 	c.r.Outcome = "declined"
+}
+
+// stepsOf lists a procedure for a thing: where it presses with a method, with
+// the figures of that method's recipe, and not where the thing stands none.
+func (c *draft) stepsOf(p *knowledge.Procedure, t thing) {
+	m, ok := c.base.Method(p.Method)
+	presses := slices.ContainsFunc(dwellParts(), func(d dwellPart) bool { return d.id != "marry" && p.Values[d.temperature].Known() })
+	if !ok || !presses {
+		c.procedure(p, nil)
+		return
+	}
+	if why, cautions := c.refused(t); why != "" {
+		c.refuse(why, cautions)
+		return
+	}
+	if c.wontDo(t, m) {
+		return
+	}
+	r, ok := c.recipe(m.ID, t)
+	if !ok {
+		c.noSetting(t, []*knowledge.Method{m})
+		return
+	}
+	c.procedure(p, r)
 }
 
 // procedureOf finds a method's steps for a blank: those written for it before
@@ -54,8 +88,14 @@ func (c *draft) procedureOf(method string, t thing) *knowledge.Procedure {
 	return any
 }
 
-// procedure lists the steps, numbered.
-func (c *draft) procedure(p *knowledge.Procedure) {
+// procedure lists the steps, numbered, with the figures of the recipe for the
+// blank in hand; without one (nil) with its own.
+func (c *draft) procedure(p *knowledge.Procedure, r *knowledge.Recipe) {
+	head := p.Head
+	if r != nil {
+		usual, _ := c.base.RecipeFor(p.Method, "", nil, "")
+		head.Values = withRecipe(head.Values, usual, r)
+	}
 	if p.Status == "draft" {
 		c.assume(c.phrase("draft", "a draft nobody here has tried yet"))
 	}
@@ -66,8 +106,15 @@ func (c *draft) procedure(p *knowledge.Procedure) {
 	c.say("steps-head", "{name}, {n} steps:", "name", upper(c.noun(p.Name)), "n", fmt.Sprint(len(p.Steps)))
 	c.computed("steps", len(p.Steps), "count")
 	for i, s := range p.Steps {
-		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s", i+1, c.text(&p.Head, s.Do, p.Method)))
+		do := c.text(&head, s.Do, p.Method)
+		if r != nil && r.Press.Pressure.Known() && strings.Contains(string(s.Do), "{press_temperature}") {
+			do = trimStop(do) + ", " + c.phrase("pressure-"+r.Press.Pressure.Is, "{pressure}", "pressure", c.word("press_pressure", r.Press.Pressure, p.Method)) + "."
+		}
+		c.r.Lines = append(c.r.Lines, fmt.Sprintf("%d. %s", i+1, do))
 		c.caution(s.Cautions...)
+	}
+	if r != nil {
+		c.caution(r.Cautions...)
 	}
 	c.suggest("settings", "why?", "says who?")
 }
@@ -89,4 +136,24 @@ func (c *draft) stepTimes(p *knowledge.Procedure) {
 		c.r.Outcome = "declined"
 	}
 	c.suggest("steps", "says who?")
+}
+
+// withRecipe puts a recipe's figures in place of the usual recipe's that a
+// procedure shows. A time of its own stays.
+func withRecipe(values map[string]knowledge.Value, usual, r *knowledge.Recipe) map[string]knowledge.Value {
+	out := maps.Clone(values)
+	put := func(name string, was, is knowledge.Value) {
+		if v, shown := out[name]; shown && is.Known() && (v.Is == was.Is || v.Dimension == knowledge.Temperature) {
+			out[name] = is
+		}
+	}
+	if usual == nil {
+		usual = r
+	}
+	for _, p := range dwellParts() {
+		put(p.temperature, p.of(usual).Temperature, p.of(r).Temperature)
+		put(p.time, p.of(usual).Time, p.of(r).Time)
+	}
+	put("cool_wait", usual.CoolWait, r.CoolWait)
+	return out
 }

@@ -73,9 +73,9 @@ func (d *Desk) thing(s listen.Subject) thing {
 		t.fibre = t.blank.Fibre
 	}
 	if t.blank != nil && t.blank.Kind == "hard" {
-		coated := t.blank.Coated
+		coated := t.blank.Coated && s.Coated != "no" || s.Coated == "yes"
 		t.coated = &coated
-		if coated {
+		if coated && s.Coated == "" {
 			t.assumed = append(t.assumed, takenCoated)
 		}
 		if t.colour == "" {
@@ -84,10 +84,25 @@ func (d *Desk) thing(s listen.Subject) thing {
 		}
 	}
 	if t.blank != nil && t.blank.Kind == "hard" && len(t.blank.Fibre) == 0 {
-		t.fibre = nil // a fibre that came from earlier talk says nothing of a mug
+		if t.fibre = d.material(t.fibre); len(t.fibre) > 0 && s.Coated != "yes" { // hide has no coating
+			coated := false
+			t.coated = &coated
+			t.assumed = slices.DeleteFunc(t.assumed, func(a taken) bool { return a == takenCoated })
+		}
 	}
 	d.colourOf(&t)
 	return t
+}
+
+// material leaves of what was said of a hard good what may be one: hide, rubber,
+// PVC. A textile fibre that came from earlier talk says nothing of a mug.
+func (d *Desk) material(fibre map[string]int) map[string]int {
+	for id := range fibre {
+		if f, ok := d.base.Fibre(id); !ok || f.Refuse == "" && len(f.Codes) > 0 {
+			return nil
+		}
+	}
+	return fibre
 }
 
 // colourOf fills in how light the thing's colour is: trade names first, then
@@ -173,7 +188,7 @@ func (c *draft) unsafe(t thing) string {
 	if t.fabric != nil && t.fabric.Ask != "" {
 		return c.text(&t.fabric.Head, t.fabric.Ask, "")
 	}
-	if t.blank != nil && t.blank.Ask != "" {
+	if t.blank != nil && t.blank.Ask != "" && c.ask.Subject.Coated == "" {
 		return c.text(&t.blank.Head, t.blank.Ask, "")
 	}
 	return ""

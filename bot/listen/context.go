@@ -17,6 +17,9 @@ func merge(now, before Subject) Subject {
 	out := now
 	if now.Blank == "" && now.Item == "" {
 		out.Blank, out.Item = before.Blank, before.Item
+		if out.Coated == "" {
+			out.Coated = before.Coated
+		}
 		if out.Group == "" {
 			out.Group = before.Group
 		}

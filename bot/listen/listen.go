@@ -33,6 +33,7 @@ type Listener struct {
 	figures  map[string]bool   // words that may stand beside a figure somebody names
 	asking   map[string]bool   // words that ask, of whatever
 	concepts map[string][]string
+	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
 }
@@ -108,7 +109,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.index = newIndex(l.phrases(), l.filler, same)
 	l.foreign = l.foreignIndexes(same)
 	l.talk = newTalk(base.Cues, l.filler, same)
-	l.rules = l.ruleWords()
+	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
 	l.reader = <-reader
 	return l
@@ -284,6 +285,7 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	reading = l.doubt(reading)
 	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading), Step: l.stepOf(reading)}
+	a.Subject.Wish, a.Subject.Coated = l.wished(reading)
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
 	a.Order = ReadOrder(reading, env)
 	a.Subject = withLine(a.Subject, a.Order)
@@ -366,6 +368,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case only && best.wording < exact && l.bareThing(a, reading):
 	case best.score >= accept:
 		l.aim(&a, best)
+		if e, ok := l.reasonFor(a, reading); ok {
+			a.Entry = e
+		}
 		l.carry(&a, reading, memory)
 		if c, ok := l.nextStep(a, memory, now); ok {
 			return c
@@ -572,6 +577,33 @@ func (l *Listener) aim(a *Ask, c candidate) {
 	if a.Topic == "convert" {
 		a.Score = c.score
 	}
+}
+
+// reasonFor is the guide that gives the reason for what is asked, where the
+// message asks for the reason and not for the figure: "how come cotton needs a
+// longer pre-press".
+func (l *Listener) reasonFor(a Ask, r span.Reading) (Entry, bool) {
+	if a.Entry != (Entry{}) || len(a.Settings) > 0 || !slices.Contains([]string{"setting", "wait", "print", "placement"}, a.Topic) || !slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return t.Text == "why" }) && !inARow(r, "how", "come") {
+		return Entry{}, false
+	}
+	for _, key := range []string{a.Topic + "/" + a.What, a.Topic} {
+		for _, g := range l.base.Guides {
+			if slices.Contains(g.About, key) {
+				return Entry{"guides", g.ID}, true
+			}
+		}
+	}
+	return Entry{}, false
+}
+
+// inARow reports two words of a message one after the other.
+func inARow(r span.Reading, first, second string) bool {
+	for i := 1; i < len(r.Tokens); i++ {
+		if r.Tokens[i-1].Text == first && r.Tokens[i].Text == second {
+			return true
+		}
+	}
+	return false
 }
 
 // nearest lists the closest entries below the threshold, each once.

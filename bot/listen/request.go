@@ -49,7 +49,8 @@ type Subject struct {
 	Item       string   // order word: "tee"
 	Blank      string   // knowledge id
 	Fibre      map[string]int
-	Blend      bool // "a blend" was said, without shares
+	Fibres     []string // several fibres named, of which no share is known
+	Blend      bool     // "a blend" was said, without shares
 	Fabric     string
 	Colour     string
 	Colours    []string // all colours named, in order
@@ -57,6 +58,7 @@ type Subject struct {
 	Spot       string
 	Art        []string // "white", "photo", ...
 	Wish       []string
+	Coated     string // "yes", "no": what was said of a hard good's polyester coating; "" where nothing was
 	Quantity   int
 	Number     float64 // the first bare number, counted or not
 	Presses    int     // "with one press"

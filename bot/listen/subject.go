@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +15,7 @@ import (
 // subjectOf gathers what a message is about.
 func subjectOf(r span.Reading) Subject {
 	var s Subject
+	var bare []string // fibres named without a share
 	for _, p := range r.Spans {
 		if p.Negated {
 			if p.Kind == span.Method {
@@ -23,7 +25,7 @@ func subjectOf(r span.Reading) Subject {
 		}
 		switch p.Kind {
 		case span.Item:
-			if s.Blank == "" {
+			if s.Blank == "" && !likened(r, p) {
 				s.Blank, s.Item = p.ID, p.Unit
 			}
 		case span.Method:
@@ -31,10 +33,9 @@ func subjectOf(r span.Reading) Subject {
 				s.Methods = append(s.Methods, p.ID)
 			}
 		case span.Fibre:
-			if s.Fibre == nil {
-				s.Fibre = map[string]int{}
+			if !slices.Contains(bare, p.ID) && !(len(bare) > 0 && compared(r, p)) {
+				bare = append(bare, p.ID)
 			}
-			s.Fibre[p.ID] = 0
 		case span.FibreShares:
 			if len(p.Fibre) == 0 {
 				s.Blend = true
@@ -43,7 +44,7 @@ func subjectOf(r span.Reading) Subject {
 			s.Fibre = p.Fibre
 		case span.Fabric:
 			s.Fabric = p.ID
-			if len(p.Fibre) > 0 && s.Fibre == nil {
+			if len(p.Fibre) > 0 && s.Fibre == nil && len(bare) == 0 {
 				s.Fibre = p.Fibre
 			}
 		case span.Colour:
@@ -106,7 +107,10 @@ func subjectOf(r span.Reading) Subject {
 		}
 	}
 	s.Colour = blankColour(r)
-	s.Fibre = evenOut(s.Fibre)
+	s.Fibre = evenOut(s.Fibre, bare)
+	if len(s.Fibre) == 0 && len(bare) > 1 {
+		s.Fibres = bare
+	}
 	for i, t := range r.Tokens {
 		if isSheet(t.Text) {
 			s.Sheet = t.Text
@@ -260,7 +264,7 @@ func withLine(s Subject, o OrderReading) Subject {
 	if l.Colour != "" {
 		s.Colour = l.Colour
 	}
-	if len(l.Fibre) > 0 {
+	if len(l.Fibre) > 0 && (len(s.Fibre) == 0 || sum(l.Fibre) == allOfIt) {
 		s.Fibre = l.Fibre
 	}
 	if l.Quantity > 0 {
@@ -322,31 +326,44 @@ func (o OrderReading) whole() bool {
 	return l.Item != "" && len(l.Prints) > 0 && (l.Prints[0].Width > 0 || l.Prints[0].Height > 0)
 }
 
-// evenOut gives fibres that were named without shares the whole, where there
-// is one; of two named without shares no share is known, and the blend stays
-// to be asked.
-func evenOut(m map[string]int) map[string]int {
-	var bare []string
-	for f, share := range m {
-		if share == 0 {
-			bare = append(bare, f)
-		}
+// evenOut gives the one fibre that was named without a share what the others
+// leave: all of it, or the rest. Of two named without shares no share is known,
+// and the blend stays to be asked.
+func evenOut(shares map[string]int, bare []string) map[string]int {
+	rest := allOfIt
+	for _, share := range shares {
+		rest -= share
 	}
-	switch {
-	case len(bare) == 0:
-		return m
-	case len(m) == 1:
-		return map[string]int{bare[0]: allOfIt}
-	case len(bare) < len(m):
-		out := map[string]int{}
-		for f, share := range m {
-			if share != 0 {
-				out[f] = share
-			}
-		}
-		return out
+	if len(bare) != 1 || rest <= 0 || shares[bare[0]] > 0 {
+		return shares
 	}
-	return nil
+	out := map[string]int{bare[0]: rest}
+	maps.Copy(out, shares)
+	return out
+}
+
+// compared reports a fibre that is only held beside the one spoken of: "same as
+// cotton", "hotter than polyester".
+func compared(r span.Reading, p span.Span) bool {
+	return p.From > 0 && slices.Contains([]string{"as", "like", "than", "unlike"}, r.Tokens[p.From-1].Text)
+}
+
+// likened reports a thing that another only feels or looks like: "it feels like
+// a placemat".
+func likened(r span.Reading, p span.Span) bool {
+	i := p.From - 1
+	for i >= 0 && (r.Tokens[i].Text == "a" || r.Tokens[i].Text == "an" || r.Tokens[i].Text == "the") {
+		i--
+	}
+	return i > 0 && r.Tokens[i].Text == "like" && slices.Contains([]string{"feel", "feels", "felt", "look", "looks", "looked"}, r.Tokens[i-1].Text)
+}
+
+func sum(shares map[string]int) int {
+	n := 0
+	for _, share := range shares {
+		n += share
+	}
+	return n
 }
 
 const allOfIt = 100 // per cent
