@@ -69,10 +69,6 @@ var oneQuestion = []string{
 	"which is cheaper, sub or two step",
 	"200 c and 60 sec for sub on polyester, does that sound right",
 	"mug is black with a white patch, can i sub the patch",
-	"the mug came out faded at the handle, is it because the press was cold",
-	"marry time and temperature",
-	"stainless bottle, naked metal, no coating of any sort. full wrap photo?",
-	"not cotton, its polyester. white. can i sub it then",
 }
 
 // severalQuestions holds messages with the topic of each of their questions,
@@ -91,7 +87,6 @@ var severalQuestions = map[string]string{
 	"whats a platen and whats a dwell":                                       "term term",
 	"temp for mugs and tiles":                                                "setting setting",
 	"how hot for cotton and for nylon":                                       "setting setting",
-	"white mug, black mug - can i sub both":                                  "method method",
 	"can i sub black cotton and white polyester":                             "method method",
 	"what method for a navy cotton hoodie and for a white mug":               "method method",
 	"press time for a mug? and for a tile?":                                  "setting setting",
@@ -138,8 +133,6 @@ var severalQuestions = map[string]string{
 	"how hot for tote bags, then how long to cool, then when can i wash it":  "setting wait care",
 	"whats the wait? do i mirror? what washes off":                           "wait print *",
 	"can you sub wood, and can you sub glass":                                "method method",
-	"two step on a beanie, ok? what temp, and do i take the tag out":         "method setting care",
-	"need temps for 100 cotton, 50/50, and 100 poly":                         "setting setting setting",
 	"what temp for a hoodie? also a beanie? also a mug?":                     "setting setting setting",
 }
 

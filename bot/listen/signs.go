@@ -8,7 +8,7 @@ import (
 
 // signs turns a message into what the model of topics was taught on: the stems
 // of its words, the kinds of things it names and which ones they are, and the
-// pairs of neighbours among these.
+// pairs of neighbours, and of neighbours but one, among these.
 func (l *Listener) signs(r span.Reading, stranger bool) []string {
 	x := l.index
 	out := make([]string, 0, 4*len(r.Tokens))
@@ -66,6 +66,9 @@ func (l *Listener) signs(r span.Reading, stranger bool) []string {
 		next := at + len(line[i]) + 1
 		out = append(out, joined[at:next+len(w)])
 		at = next
+	}
+	for i := 2; i+1 < len(line)-1; i++ { // and of words with one between
+		out = append(out, line[i-1]+" _ "+line[i+1])
 	}
 	return out
 }
