@@ -245,7 +245,7 @@ const bare = 0.8
 
 // Listen understands a message in its conversation.
 func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
-	reading := l.reader.Read(text, now)
+	reading := l.reader.ReadTalk(memory.lang(), text, now)
 	req := Request{Text: text, Lang: reading.Lang}
 	if req.Lang == "" {
 		req.Lang = "en"

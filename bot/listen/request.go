@@ -113,6 +113,17 @@ type Memory struct {
 	Rule    int            // number of the shop rule spoken of last, 0 where none
 }
 
+// lang is the language a conversation was held in last.
+func (m Memory) lang() string {
+	switch {
+	case m.Pending != nil && m.Pending.Lang != "":
+		return m.Pending.Lang
+	case m.Last != nil && m.Last.Lang != "":
+		return m.Last.Lang
+	}
+	return "en"
+}
+
 // An Art is what a conversation keeps of an artwork file.
 type Art struct {
 	Name          string

@@ -269,7 +269,7 @@ func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask,
 	if !takesBack || from == len(r.Tokens) {
 		return Ask{}, false
 	}
-	rest := l.named(l.reader.Read(r.Normal[r.Tokens[from].Start:], now), memory, now)
+	rest := l.named(l.reader.ReadIn(r.Lang, r.Normal[r.Tokens[from].Start:], now), memory, now)
 	a := Ask{Text: r.Original, Subject: subjectOf(rest)}
 	if !thing(a.Subject) || l.questions(rest) || l.beside(rest) > 1 {
 		return Ask{}, false
@@ -343,7 +343,7 @@ func (l *Listener) named(r span.Reading, memory Memory, now time.Time) span.Read
 		if t.Text != "one" && t.Text != "ones" {
 			continue
 		}
-		again := l.reader.Read(r.Normal[:t.Start]+memory.Last.Subject.Item+r.Normal[t.End:], now)
+		again := l.reader.ReadIn(r.Lang, r.Normal[:t.Start]+memory.Last.Subject.Item+r.Normal[t.End:], now)
 		if blank := subjectOf(again).Blank; blank != "" && blank != memory.Last.Subject.Blank {
 			return again
 		}

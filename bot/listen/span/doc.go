@@ -17,6 +17,7 @@
 //	tokens     words, numbers, signs; 24pc and S4 come apart
 //	mending    unknown words set right: a slip of the key, an abbreviation; words
 //	           the base or its lists of ordinary words hold stay as they are
+//	glossary   a message in another language put into English, phrase by phrase
 //	readers    at each place every reader is tried; the longest piece wins,
 //	           and of equal ones the first in the order of readers
 //	bare numbers  a number becomes a quantity where it counts something
@@ -62,5 +63,7 @@
 //	everyday   words that must not be mended into a word of the trade
 //	ordinary   the same, as "list": many words parted by blanks
 //	slang      tshirt: tee (read as what it stands for)
-//	translate  playera: tee (only in a message of that lexicon's language)
+//	translate  playera: tee (in a message of that lexicon's language, and in an
+//	           English one where English knows no such word)
+//	ending     an: ar (what stands for a form's ending in the words to translate)
 package span

@@ -158,9 +158,11 @@ func (g *Glossary) tokens(in []Token, own *dictionary) []Token {
 	}
 	out := make([]Token, 0, len(in)+8)
 	last, lastEnd := 0, 0 // the words of the phrase before, in out
+	named := false        // they are a customer's
 	for i := 0; i < len(in); {
 		means, n := "", 0
-		if isWordToken(in[i]) && !in[i].IsNumber {
+		named = named && properName(in, i)
+		if isWordToken(in[i]) && !in[i].IsNumber && !named {
 			means, n = g.phrase(words[i:])
 		}
 		from := len(out)
@@ -173,6 +175,7 @@ func (g *Glossary) tokens(in []Token, own *dictionary) []Token {
 			swap(out[last:], from-last)
 		}
 		last, lastEnd = from, len(out)
+		named = named || own.isA(out[from:], func(s sense) bool { return s.class == classCustomer })
 		i += n
 	}
 	return out
@@ -236,3 +239,52 @@ func glossaries(base *knowledge.Base) map[string]*Glossary {
 
 // langs returns the languages of the glossaries, in order.
 func (r *Reader) langs() []string { return slices.Sorted(maps.Keys(r.foreign)) }
+
+// figures reads numbers as they are written where the comma parts the whole from
+// the rest and the point the thousands: "1,5 cm", "1.500 tees". Several figures
+// with commas are a list, and two of the rest are one only of a measure or a sum
+// of money, for "10,12" may be sizes. A measure may have three figures after its
+// point.
+func figures(in []Token, own *dictionary) []Token {
+	out := make([]Token, 0, len(in))
+	for i := 0; i < len(in); i++ {
+		t := in[i]
+		whole, rest, pointed := strings.Cut(t.Raw, ".")
+		switch {
+		case !t.IsNumber:
+		case pointed && len(rest) == 3 && whole != "0" && !own.measures(in, i+1):
+			t.Number *= 1000
+			t.Text = whole + rest
+			t.Word = t.Text
+		case commaRest(in, i) && (len(in[i+2].Raw) == 1 || own.measures(in, i+3) || i > 0 && in[i-1].Text == "$"):
+			r := in[i+2]
+			t = numberToken(t.Raw+"."+r.Raw, t.Start)
+			t.End, t.Glued, t.Hyphen, t.Word, t.Score = r.End, in[i].Glued, in[i].Hyphen, t.Text, 1
+			i += 2
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// commaRest reports a whole number at i, a comma and one or two figures, all
+// written as one, with no more of the kind around them.
+func commaRest(in []Token, i int) bool {
+	comma := func(i int) bool {
+		return i >= 0 && i+1 < len(in) && in[i].Text == "," && in[i].Glued && in[i+1].Glued && in[i+1].IsNumber
+	}
+	return comma(i+1) && !comma(i-1) && !comma(i+3) && len(in[i+2].Raw) <= 2 && !strings.Contains(in[i].Raw, ".")
+}
+
+// measures reports whether what follows a number at i makes it a measure or a
+// share.
+func (d *dictionary) measures(in []Token, i int) bool {
+	if i >= len(in) {
+		return false
+	}
+	switch in[i].Text {
+	case "x", "%", "°", `"`, "'":
+		return true
+	}
+	return slices.ContainsFunc(d.senses[in[i].Word], func(s sense) bool { return s.class == classUnit })
+}

@@ -260,20 +260,28 @@ func rankOf(s sense) rank {
 // Read returns the pieces of a message. now decides what "friday" means. Any
 // text is read; how long a text may be is the caller's affair.
 func (r *Reader) Read(text string, now time.Time) Reading {
-	return r.ReadIn("", text, now)
+	return r.ReadTalk("en", text, now)
+}
+
+// ReadTalk is Read in a conversation held in a language: where the words of a
+// message don't tell ("24", "no"), it is in that.
+func (r *Reader) ReadTalk(usual, text string, now time.Time) Reading {
+	normal := Clean(text)
+	tokens := tokenize(normal)
+	return r.read(Reading{Original: text, Normal: normal, Lang: r.language(tokens, usual)}, tokens, now)
 }
 
 // ReadIn reads a text in a language that is known, such as a part of a message in
 // that of the whole.
 func (r *Reader) ReadIn(lang, text string, now time.Time) Reading {
-	out := Reading{Original: text, Normal: Clean(text), Lang: lang}
-	tokens := tokenize(out.Normal)
-	if lang == "" {
-		out.Lang = r.language(tokens)
-	}
+	normal := Clean(text)
+	return r.read(Reading{Original: text, Normal: normal, Lang: lang}, tokenize(normal), now)
+}
+
+func (r *Reader) read(out Reading, tokens []Token, now time.Time) Reading {
 	out.Tokens = r.mendAll(r.borrowed(tokens, out.Lang), out.Lang)
 	if g := r.foreign[out.Lang]; g != nil {
-		out.Tokens = g.tokens(out.Tokens, r.words)
+		out.Tokens = figures(g.tokens(out.Tokens, r.words), r.words)
 	}
 	s := newScan(r, &out, r.local(now))
 	s.readAll()
@@ -289,29 +297,47 @@ func (r *Reader) local(now time.Time) time.Time {
 	return now
 }
 
-// language returns the language that knows more of the words; English where
+// language returns the language that knows more of the words, and usual where
 // they are equal.
-func (r *Reader) language(tokens []Token) string {
-	best, most := "en", 0
+func (r *Reader) language(tokens []Token, usual string) string {
+	best, most := usual, 0
 	for _, lang := range r.langs() {
-		g, foreign, own := r.foreign[lang], 0, 0
+		foreign, own := 0, 0
 		for _, t := range tokens {
 			if !isWordToken(t) || t.IsNumber {
 				continue
 			}
-			if r.speller.knows(t.Text) {
-				if _, both := g.exact(t.Text); !both {
-					own++
-				}
-			} else if _, theirs := g.word(t.Text); theirs {
+			switch r.tells(t.Text, lang) {
+			case lang:
 				foreign++
+			case "en":
+				own++
 			}
 		}
-		if foreign > own && foreign > most {
+		switch {
+		case foreign > own && foreign > most:
 			best, most = lang, foreign
+		case own > foreign && best == lang:
+			best = "en"
 		}
 	}
 	return best
+}
+
+// tells returns lang or English, whichever alone knows a word; "" where both or
+// neither do.
+func (r *Reader) tells(w, lang string) string {
+	g := r.foreign[lang]
+	if r.speller.knows(w) {
+		if _, both := g.exact(w); both {
+			return ""
+		}
+		return "en"
+	}
+	if g.knows(w) {
+		return lang
+	}
+	return ""
 }
 
 // borrowed puts English words for foreign ones in an English message.
