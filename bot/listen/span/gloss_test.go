@@ -15,7 +15,7 @@ func TestGlossary(t *testing.T) {
 		{"24 camisetas negras con logo blanco", "24 black tees with white logo"},
 		{"remera blanca de algodon", "white tee of cotton"},
 		{"polera verde botella", "dark green tee"},
-		{"treinta y cinco tazas", "thirty 5 mugs"},
+		{"treinta y cinco tazas", "thirty five mugs"},
 		{"de 27,9 x 21,6 cm al frente", "of 27.9 x 21.6 cm on the front"},
 		{"1.500 bolsas de tela", "1500 tote bags"},
 		{"tallas 10,12,14 para niños", "sizes 10 , 12 , 14 for kid"},
