@@ -396,7 +396,7 @@ func literal(e ast.Expr) (string, bool) {
 func TestSpanishIsReadForTheBoard(t *testing.T) {
 	d := testDesk(t, nil)
 	for text, want := range map[string]string{
-		"¿y con dos personas?":     "2 people",
+		"¿y con dos personas?":     "two people",
 		"Promete el pedido #12":    "promise",
 		"marca listo el pedido 12": "ready order 12",
 		"cancela el pedido 7":      "drop order 7",

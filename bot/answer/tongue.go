@@ -2,6 +2,7 @@ package answer
 
 import (
 	"cmp"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,18 +19,16 @@ import (
 // Kinds of the lexicons that carry an answer into another language. Sentences
 // have ids; the others are keyed by the English words.
 const (
-	kindText      = "text"      // texts of entries
-	kindNoun      = "noun"      // names of things, and short words that stand in sentences
-	kindLabel     = "label"     // suggestions, buttons, heads of tables; {slots} as in sentences
-	kindTold      = "told"      // sentences of rooms that know one language only; {slots} take what stands there
-	kindTranslate = "translate" // the other way: a word of the language to the English one
+	kindText  = "text"  // texts of entries
+	kindNoun  = "noun"  // names of things, and short words that stand in sentences
+	kindLabel = "label" // suggestions, buttons, heads of tables; {slots} as in sentences
+	kindTold  = "told"  // sentences of rooms that know one language only; {slots} take what stands there
 )
 
 // A tongue is a language other than English, as answers speak it.
 type tongue struct {
 	sentences, texts, nouns, labels map[string]string
-	english                         map[string]string // folded phrase to English
-	longest                         int               // words of the longest of those
+	glossary                        func() *listen.Glossary // the other way: its words in English
 	told                            func() []pattern
 	style                           unit.Style
 }
@@ -44,20 +43,15 @@ func tonguesOf(base *knowledge.Base, style unit.Style) map[string]*tongue {
 		}
 		t := out[l.Lang]
 		if t == nil {
-			t = &tongue{sentences: map[string]string{}, texts: map[string]string{}, nouns: map[string]string{}, labels: map[string]string{}, english: map[string]string{}}
+			t = &tongue{sentences: map[string]string{}, texts: map[string]string{}, nouns: map[string]string{}, labels: map[string]string{}}
+			t.glossary = sync.OnceValue(func() *listen.Glossary { return listen.NewGlossary(base, l.Lang) })
 			out[l.Lang], told[l.Lang] = t, map[string]string{}
 		}
 		into := map[string]map[string]string{
 			knowledge.Sentences: t.sentences, kindText: t.texts, kindNoun: t.nouns, kindLabel: t.labels, kindTold: told[l.Lang],
 		}[l.Kind]
-		for key, text := range l.Words {
-			switch {
-			case l.Kind == kindTranslate:
-				t.english[listen.Fold(key)] = text
-				t.longest = max(t.longest, 1+strings.Count(key, " "))
-			case into != nil:
-				into[key] = text
-			}
+		if into != nil {
+			maps.Copy(into, l.Words)
 		}
 	}
 	for lang, t := range out {
@@ -284,10 +278,7 @@ func (d *Desk) inEnglish(ask listen.Ask) string {
 	if !ok {
 		return strings.ToLower(ask.Text)
 	}
-	return replaceWords(listen.Fold(ask.Text), t.longest, func(words string) (string, bool) {
-		e, ok := t.english[words]
-		return e, ok
-	})
+	return t.glossary().Wording(listen.Fold(ask.Text))
 }
 
 // saidAfter is what stands behind the word of the asker's language that means
@@ -300,7 +291,7 @@ func (c *draft) saidAfter(word string) string {
 	}
 	words := strings.Fields(c.ask.Text)
 	for i, w := range words {
-		if t.english[listen.Fold(w)] != word || i+1 == len(words) {
+		if t.glossary().Wording(listen.Fold(w)) != word || i+1 == len(words) {
 			continue
 		}
 		rest := strings.TrimRight(strings.Join(words[i+1:], " "), "?!. ")

@@ -146,7 +146,7 @@ func (l *Listener) foreignIndexes(same map[string]string) map[string]func() *ind
 // message in it is read by. They stand apart: they are no wordings of an English
 // message, and would change what its words weigh.
 func (l *Listener) foreignPhrases(lang string) []rawPhrase {
-	g := span.NewGlossary(l.base, lang)
+	g := NewGlossary(l.base, lang)
 	var out []rawPhrase
 	for _, c := range l.base.Cues {
 		if c.Lang != lang {
@@ -162,6 +162,12 @@ func (l *Listener) foreignPhrases(lang string) []rawPhrase {
 	}
 	return out
 }
+
+// A Glossary says in English what the words of another language mean.
+type Glossary = span.Glossary
+
+// NewGlossary returns the glossary of a language.
+func NewGlossary(base *knowledge.Base, lang string) *Glossary { return span.NewGlossary(base, lang) }
 
 // isTalk reports a topic of talk, whose wordings must be all of a message.
 func isTalk(topic string) bool { return topic == "help" || topic == "follow" }
