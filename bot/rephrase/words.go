@@ -81,6 +81,7 @@ func newWords(base *knowledge.Base, lang string) *words {
 	for n := range called {
 		w.sealed.add(n, "")
 	}
+	counts := numberWords(base)
 	for _, l := range base.Lexicons {
 		if l.Lang != "" && l.Lang != lang {
 			continue
@@ -88,6 +89,9 @@ func newWords(base *knowledge.Base, lang string) *words {
 		for _, text := range slices.Sorted(maps.Keys(l.Words)) {
 			if l.Kind != "noun" || called[strings.ToLower(text)] {
 				w.take(l.Kind, text, l.Words[text])
+				if first, _, _ := strings.Cut(l.Words[text], " "); l.Kind == "translate" && (counts[first] || strings.IndexFunc(first, unicode.IsNumber) == 0) {
+					w.number[text] = true // "diez" names the number 10, and is no other word for it here
+				}
 			}
 		}
 	}
@@ -134,15 +138,24 @@ func (w *words) take(kind, text, means string) {
 		if text != "k" && text != "a" {
 			w.sealed.add(text, "")
 		}
-	case "translate": // "diez" names the number 10, and is no other word for it here
-		if strings.IndexFunc(means, unicode.IsNumber) == 0 {
-			w.number[text] = true
-		}
 	case "unit":
 		w.unit[text] = true
 	case "noun":
 		w.sealed.add(means, "")
 	}
+}
+
+// numberWords are the English words that name a number.
+func numberWords(base *knowledge.Base) map[string]bool {
+	out := map[string]bool{}
+	for _, l := range base.Lexicons {
+		if l.Kind == "number" {
+			for word := range l.Words {
+				out[word] = len(word) > 1
+			}
+		}
+	}
+	return out
 }
 
 func mark(set map[string]bool, list []string) {
