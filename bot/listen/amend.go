@@ -140,7 +140,7 @@ func (a *amender) lines() {
 	i := a.target()
 	summed := a.sums(i)
 	said := a.said()
-	if !summed && a.addLines(said) {
+	if !summed && (a.splits(i, said) || a.addLines(said)) {
 		return
 	}
 	if len(said) > 0 {
@@ -209,6 +209,11 @@ func (a *amender) addLines(said []*orderLine) bool {
 		if !l.counted || !l.more && !(l.Item != "" && (a.adds() || !a.has(l.Item) && !a.words["set"] && !a.words["instead"])) {
 			continue
 		}
+		if same := &a.order.Lines[a.target()]; l.more && l.plain(same.Item) {
+			a.setCount(same, same.Quantity+l.Quantity, false)
+			added = true
+			continue
+		}
 		line := cloneLine(a.order.Lines[a.target()])
 		if l.Item != "" && l.Item != line.Item {
 			line = a.another(line, l)
@@ -221,6 +226,12 @@ func (a *amender) addLines(said []*orderLine) bool {
 		added = true
 	}
 	return added
+}
+
+// plain reports that nothing but a count is said, and no other item.
+func (l *orderLine) plain(item string) bool {
+	return (l.Item == "" || l.Item == item) && l.Colour == "" && len(l.Fibre) == 0 && len(l.Sizes) == 0 && len(l.Prints) == 0 &&
+		l.group == "" && l.Method == "" && l.Blanks == ""
 }
 
 // another is a line of another item beside one of the order: "and 10 hoodies with

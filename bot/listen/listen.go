@@ -11,6 +11,7 @@ import (
 	"presshand/bot/listen/span"
 	"presshand/knowledge"
 	"presshand/knowledge/shop"
+	"presshand/planner"
 )
 
 // A Listener understands messages. It does not change after New and may be
@@ -349,7 +350,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		}
 	}
 	if l.changesOrder(a, reading, memory, best) {
-		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading) || continues(reading)) {
+		if order, changes, ok := Amend(*memory.Order, reading); ok && (!a.Order.IsOrder || amends(reading) || continues(reading) || a.recounts(*memory.Order)) {
 			a.Topic, a.Amend, a.Changes, a.Score = "quote", true, changes, 1
 			a.Order = OrderReading{Order: order, IsOrder: true}
 			return a
@@ -500,7 +501,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		return false
 	case ofOrder && !a.Order.posted() && l.corrects(r, best):
 		return true
-	case ofOrder && a.Order.posted() && continues(r): // "and 12 white mugs"
+	case ofOrder && a.Order.posted() && (continues(r) || a.recounts(*memory.Order)): // "and 12 white mugs", "18 mugs"
 		return true
 	case best.target.Topic == "help" && best.score >= accept:
 		return false
@@ -521,6 +522,17 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 	return best.score < sure && !l.offTrade(r)
 }
 
+// recounts reports a message that says no more than another count of an item of
+// the order.
+func (a Ask) recounts(order planner.Order) bool {
+	if len(a.Order.Order.Lines) != 1 {
+		return false
+	}
+	l := a.Order.Order.Lines[0]
+	return l.Item != "" && l.Colour == "" && len(l.Fibre) == 0 && len(l.Prints) == 0 && l.Method == "" &&
+		slices.ContainsFunc(order.Lines, func(o planner.Line) bool { return o.Item == l.Item })
+}
+
 // corrects reports a message that asks nothing and says of an order what only an
 // order has: whose the blanks are, another size of its print, one thing and
 // not the other ("50/50 not cotton"). What plainly is a fault stays one.
@@ -535,6 +547,10 @@ func (l *Listener) corrects(r span.Reading, best candidate) bool {
 		switch s.Kind {
 		case span.Ownership:
 			return true
+		case span.Quantity:
+			if s.Value2 != 0 { // "10 extra"
+				return true
+			}
 		case span.Dimension, span.SizeRun, span.Size:
 			return !s.Negated
 		case span.Spot:

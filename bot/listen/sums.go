@@ -189,13 +189,73 @@ func (a *amender) fewer(line *planner.Line) bool {
 	for k, s := range a.reading.Spans {
 		n, isWhole := wholePieces(s.Value)
 		counts := s.Kind == span.Quantity || s.Kind == span.Number && s.Unit == ""
-		if !counts || !isWhole || n <= 0 || !leaves(a.reading, k) || n == line.Quantity {
+		if !counts || !isWhole || n <= 0 || !leaves(a.reading, k) || n == line.Quantity || a.counts(k) {
 			continue
 		}
 		a.setCount(line, line.Quantity-n, false)
 		return true
 	}
 	return false
+}
+
+// counts reports whether the figure at span k counts something that is no item:
+// "cut 4 sheets".
+func (a *amender) counts(k int) bool {
+	if k+1 >= len(a.reading.Spans) {
+		return false
+	}
+	next := a.reading.Spans[k+1]
+	t := a.reading.Tokens[next.From]
+	return a.reading.Spans[k].Kind == span.Number && next.Kind == span.Word && !t.Small && t.Joins == ""
+}
+
+// splits makes a line of its own of a part of line i: "12 of them in navy", "half
+// of those hoodies". Sizes stay open where there were any.
+func (a *amender) splits(i int, said []*orderLine) bool {
+	line := &a.order.Lines[i]
+	n := a.part(line.Quantity)
+	if n <= 0 || n >= line.Quantity || len(said) == 0 {
+		return false
+	}
+	l := said[len(said)-1]
+	if l.Item == "" && l.Colour == "" && len(l.Fibre) == 0 {
+		return false
+	}
+	part := cloneLine(*line)
+	if l.Item != "" {
+		part.Item = l.Item
+	}
+	overlay(&part, l)
+	part.Quantity, line.Quantity = n, line.Quantity-n
+	if len(line.Sizes) > 0 {
+		part.Sizes, line.Sizes = map[string]int{}, map[string]int{}
+	}
+	a.say("%d %s", line.Quantity, pluralOf(line.Item))
+	a.order.Lines = append(a.order.Lines, part)
+	a.say("%s", a.describe(part))
+	return true
+}
+
+// part is how many of whole a message speaks of: "12 of them", "half"; 0 where
+// it speaks of all.
+func (a *amender) part(whole int) int {
+	for _, s := range a.reading.Spans {
+		if s.Kind != span.Number && s.Kind != span.Quantity || s.Negated || s.Value <= 0 {
+			continue
+		}
+		if s.Value < 1 {
+			n, even := wholePieces(s.Value * float64(whole))
+			if even {
+				return n
+			}
+			return 0
+		}
+		if s.To+1 < len(a.reading.Tokens) && a.reading.Tokens[s.To].Joins == "of" {
+			n, _ := wholePieces(s.Value)
+			return n
+		}
+	}
+	return 0
 }
 
 // allOneSize makes all pieces of a line one size: "make them all XL".

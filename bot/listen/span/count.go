@@ -207,12 +207,16 @@ func (s *scan) counted(k int, item bool) {
 	switch {
 	case n > 0 && id == "each", bn && before == "each":
 		sp.Kind, sp.Unit = Quantity, "each"
+	case n > 0 && (id == "more" || id == "less") && !s.ofPieces(sp.To+n): // "2 more questions"
 	case n > 0 && id == "more":
 		sp.Kind, sp.Value2 = Quantity, 1
 	case n > 0 && id == "less":
 		sp.Kind, sp.Value2 = Quantity, -1
 	case bn && before == "more":
 		sp.Kind, sp.Value2 = Quantity, 1
+	case bn && before == "fewer" && (s.boundary(sp.To) || s.joiner(sp.To, "of") || s.counts(sp.To)), k > 0 && s.out.Spans[k-1].Kind == Amend && s.out.Spans[k-1].ID == "fewer" && s.boundary(sp.To):
+		sp.Kind, sp.Value2 = Quantity, -1
+	case bn && before == "fewer": // "cut 4 sheets"
 	case bn, n > 0 && id == "before" && s.boundary(sp.To+n):
 		sp.Kind = Quantity
 	case s.isWidth(k):
@@ -228,13 +232,21 @@ func (s *scan) counted(k int, item bool) {
 	}
 }
 
+// ofPieces reports whether what begins at token i may be pieces, or nothing of
+// weight.
+func (s *scan) ofPieces(i int) bool {
+	_, size := s.sizeAt(i)
+	return s.boundary(i) || s.tokens[i].Joins != "" || s.small(i) || len(s.readWhen(i)) > 0 || size > 0 || s.counts(i) ||
+		s.anyKind(i, Colour, Group, Fibre, Fabric, Ownership)
+}
+
 // counterBefore returns the word that counts before token i: "qty", "another".
 func (s *scan) counterBefore(i int) (string, bool) {
 	for j := i - 1; j >= 0 && j >= i-3; j-- {
 		if s.is(j, ":") || s.is(j, "=") || s.small(j) {
 			continue
 		}
-		if id, n := s.class(j, classCounter); n > 0 && j+n <= i && (id == "before" || id == "more" || id == "each" && j+n == i && !s.boundary(j)) {
+		if id, n := s.class(j, classCounter); n > 0 && j+n <= i && (id == "before" || id == "more" || id == "fewer" && j+n == i || id == "each" && j+n == i && !s.boundary(j)) {
 			return id, true
 		}
 		break
@@ -378,8 +390,8 @@ func (s *scan) negate() {
 				break
 			}
 			if spans[j].Kind == Word {
-				if s.littleWord(spans[j].From) {
-					continue
+				if _, art := s.class(spans[j].From, classArtword); art > 0 || s.littleWord(spans[j].From) {
+					continue // "no print on the front"
 				}
 				break
 			}

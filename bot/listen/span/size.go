@@ -107,7 +107,8 @@ func (s *scan) singleSize(i int, parts []part, group string) []Span {
 	p := parts[0]
 	bare := s.sizeLetter(p.from)
 	_, described := s.class(i-1, classAdjective)
-	asked := i > 0 && (described > 0 || s.joiner(i-1, "in") || s.afterThing(i)) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
+	id, _ := s.class(i-1, classCounter)
+	asked := i > 0 && (described > 0 || id == "more" || id == "less" || s.joiner(i-1, "in") || s.afterThing(i)) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
 	if bare && p.group == "" && !asked {
 		return nil
 	}
