@@ -33,6 +33,7 @@ type Listener struct {
 	openers  map[string]string // phrase a message opens with to what it does: "correct", "small"
 	figures  map[string]bool   // words that may stand beside a figure somebody names
 	asking   map[string]bool   // words that ask, of whatever
+	asWell   map[string]bool   // words that ask whether the same holds of another thing
 	concepts map[string][]string
 	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
@@ -64,7 +65,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -97,7 +98,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		if x.Kind == "opener" {
 			l.openers = x.Words
 		}
-		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking}[x.Kind]
+		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking, "as well": l.asWell}[x.Kind]
 		if set == nil {
 			continue
 		}
@@ -109,7 +110,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	}
 	l.index = newIndex(l.phrases(), l.filler, same)
 	l.foreign = l.foreignIndexes(same)
-	l.talk = newTalk(base.Cues, l.filler, same)
+	l.talk = newTalk(base.Cues, l.talkFiller, same)
 	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
 	l.reader = <-reader
@@ -358,7 +359,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	onward := amends(reading) || continues(reading)
 	_, _, shared := otherShare(reading, last(memory))
-	goesOn := shared || only && (onward || best.wording < exact) || onward && best.score < plainly
+	goesOn := shared || l.holdsToo(a, reading) && (best.wording < exact || l.asksWhether(reading)) || only && (onward || best.wording < exact) || onward && best.score < plainly
 	if best.target == (Target{Topic: "method", Ask: "can"}) && best.score >= plainly && l.asksWhether(reading) {
 		goesOn = false // "could we sub it instead"
 	}
@@ -413,6 +414,11 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		if len(a.Subject.Methods) == 1 {
 			a.What = "can"
 		}
+		l.carry(&a, reading, memory)
+		return a
+	}
+	if c, ok := l.together(found, reading, memory, now); ok && none < ratherNone {
+		l.aim(&a, c)
 		l.carry(&a, reading, memory)
 		return a
 	}

@@ -16,18 +16,20 @@ import (
 // they follow was answered.
 type talk struct {
 	index *index
-	after [][]string // of each phrase
+	after [][]string          // of each phrase
+	of    map[Target][]string // of all phrases with a target
 }
 
 // newTalk gathers the cues that live on a talk.
 func newTalk(cues []*knowledge.Cue, filler func(string) bool, same map[string]string) talk {
-	var t talk
+	t := talk{of: map[Target][]string{}}
 	var raw []rawPhrase
 	for _, c := range cues {
 		if len(c.After) == 0 {
 			continue
 		}
 		target := targetOfCue(c)
+		t.of[target] = append(t.of[target], c.After...)
 		for _, text := range c.Phrases {
 			raw = append(raw, rawPhrase{target: target, text: text, not: c.Not, factor: 1})
 			t.after = append(t.after, c.After)
@@ -35,6 +37,27 @@ func newTalk(cues []*knowledge.Cue, filler func(string) bool, same map[string]st
 	}
 	t.index = newIndex(raw, filler, same)
 	return t
+}
+
+// talkFiller reports a small word of talk: there "can" asks no more than "do".
+func (l *Listener) talkFiller(w string) bool { return w == "can" || l.filler(w) }
+
+// talkTokens prepares a reading for the index of talk.
+func (l *Listener) talkTokens(r span.Reading) []token {
+	out := l.tokens(r)
+	for i := range out {
+		out[i].filler = out[i].filler || l.talkFiller(out[i].text)
+	}
+	return out
+}
+
+// follows returns what a candidate lives on: its phrase, or all those of its
+// target where the words were gathered from several.
+func (t talk) follows(c candidate) []string {
+	if c.phrase < len(t.after) {
+		return t.after[c.phrase]
+	}
+	return t.of[c.target]
 }
 
 // asked gathers the asks of a talk, the latest first.
@@ -75,15 +98,12 @@ func (l *Listener) onTalk(a Ask, r span.Reading, memory Memory, best candidate) 
 	if memory.Last == nil || memory.Pending != nil || l.offTrade(r) || thing(a.Subject) {
 		return a, false
 	}
-	for _, c := range l.talk.index.find(l.tokens(r), l.everyday) {
+	for _, c := range l.talk.index.find(l.talkTokens(r), l.everyday) {
 		if c.score < talked || c.score < best.wording {
 			break
 		}
-		if c.phrase >= len(l.talk.after) {
-			continue // gathered from several wordings
-		}
 		for i, of := range memory.asked() {
-			if !follows(l.talk.after[c.phrase], of, i == 0) {
+			if !follows(l.talk.follows(c), of, i == 0) {
 				continue
 			}
 			if out, ok := l.after(a, r, of, c, memory); ok {
@@ -154,6 +174,25 @@ func (l *Listener) nextStep(a Ask, memory Memory, now time.Time) (Ask, bool) {
 		memory = Memory{Last: &Ask{Topic: "setting", What: a.Step + "_time", Subject: a.Subject}}
 	}
 	return l.onTalk(Ask{Text: a.Text}, l.reader.Read(nextWords, now), memory, candidate{})
+}
+
+// together picks among what a message says too faintly by itself the one that
+// it says well behind the last question: "how low do i start it" after the size of
+// a print. A message that points back is weighed so.
+func (l *Listener) together(found []candidate, r span.Reading, memory Memory, now time.Time) (candidate, bool) {
+	if memory.Last == nil || memory.Pending != nil || l.offTrade(r) || !back(r) {
+		return candidate{}, false
+	}
+	both, _ := l.candidates(l.reader.Read(memory.Last.Text+". "+r.Original, now))
+	for _, c := range both {
+		if c.score < accept {
+			break
+		}
+		if i := slices.IndexFunc(found, func(f candidate) bool { return f.target == c.target && f.score >= near }); i >= 0 {
+			return c, true
+		}
+	}
+	return candidate{}, false
 }
 
 // inLast reads a question whose words nothing explains but the entry of the last
@@ -330,6 +369,24 @@ func (l *Listener) beside(r span.Reading) int {
 		}
 	}
 	return n
+}
+
+// holdsToo reports "does that go for hoodies as well", "is it the same on nylon":
+// a thing, and words that ask whether what was said holds of it too.
+func (l *Listener) holdsToo(a Ask, r span.Reading) bool {
+	if !thing(a.Subject) {
+		return false
+	}
+	said := false
+	for i, t := range l.tokens(r) {
+		switch {
+		case l.asWell[t.text]:
+			said = true
+		case !t.filler && t.weight == 0 && len(t.kinds) == 0 && wordy(r.Tokens[i]):
+			return false
+		}
+	}
+	return said
 }
 
 // named reads "the 15 oz one" as the thing spoken of, where there is one of that
