@@ -48,6 +48,8 @@ const (
 	longestRun = 3
 	// fragment is so many words and marks that ask by themselves: "and pressure?".
 	fragment = 3
+	// fairly: a second question is answered where it is understood so well.
+	fairly = 0.7
 	// certain: a symptom told so plainly is a question beside others.
 	certain = 0.9
 	// elliptic is the worth of things alone that ask the last question of them.
@@ -114,7 +116,7 @@ func (l *Listener) parts(reading span.Reading, memory Memory, now time.Time, who
 // stands reports one question that is answered whatever is said beside it.
 func (c *cutting) stands(clauses []*clause) bool {
 	return slices.ContainsFunc(clauses, func(k *clause) bool {
-		return k.kind == asking && k.ask.Score >= exact && (names(k.ask.Subject) || !c.stranger(k.reading, c.tokens(k.reading)))
+		return k.kind == asking && k.ask.Score >= exact && (names(k.ask.Subject) || k.ask.Topic == "term" || !c.stranger(k.reading, c.tokens(k.reading)))
 	})
 }
 
@@ -186,14 +188,28 @@ func (c *cutting) worth(k, last *clause) (worth float64, ok bool) {
 		if last != nil && last.ask.covers(k.ask) {
 			return 0, false
 		}
+		if last != nil && k.ask.Score < fairly {
+			return 0, true
+		}
 		return min(k.ask.Score, 1), true
 	case things:
-		if last == nil || !slices.Contains(spreading, last.ask.Topic) || !k.joint.bare && !c.elliptic(k) {
+		if last == nil || !k.ask.Subject.varies(last.ask.Topic) || !k.joint.bare && !c.elliptic(k) {
 			return 0, true
 		}
 		return elliptic, true
 	}
 	return 0, true
+}
+
+// varies reports names that a question of a topic may be asked of again.
+func (s Subject) varies(topic string) bool {
+	switch {
+	case !slices.Contains(spreading, topic):
+		return false
+	case topic == "placement":
+		return names(s)
+	}
+	return thing(s) || s.Colour != ""
 }
 
 // plain reports a question that is understood well by itself.
@@ -209,6 +225,9 @@ func (c *cutting) elliptic(k *clause) bool {
 func (a Ask) covers(b Ask) bool {
 	if a.Topic == "fault" && b.Topic == "fault" && b.Entry == (Entry{}) { // "..., whats wrong"
 		return true
+	}
+	if a.Topic == "setting" && b.Topic == "setting" && b.Entry == (Entry{}) && b.Step == "" && !names(b.Subject) && !strings.Contains(b.Text, "press") && len(strings.Fields(b.Text)) < fragment {
+		return true // "marry time and temperature": of the same step
 	}
 	return a.Topic == b.Topic && a.Entry == b.Entry && a.Convert == b.Convert &&
 		(a.What == b.What || a.Topic == "setting" && a.stage() == b.stage()) && !b.Subject.otherThan(a.Subject)
@@ -592,6 +611,7 @@ func (l *Listener) everyJoint(r span.Reading) []joint {
 		}
 		j := joint{i, end, tailCost, l.goesOn(r.Tokens[i:end])}
 		switch {
+		case l.gives(r.Tokens[end:]):
 		case l.opens(r.Tokens[end:]):
 			j.cost = openerCost
 			out = addJoint(out, j)
@@ -604,6 +624,20 @@ func (l *Listener) everyJoint(r span.Reading) []joint {
 		i = end - 1
 	}
 	return out
+}
+
+// gives reports a sentence that gives the reason of what is asked: "..., is it
+// because it was cold".
+func (l *Listener) gives(tokens []span.Token) bool {
+	for i, t := range tokens {
+		if endsSentence(tokens, i) {
+			break
+		}
+		if l.joints["because"][t.Text] {
+			return true
+		}
+	}
+	return false
 }
 
 // addJoint adds a joint that leaves something before it.
@@ -735,6 +769,9 @@ func (l *Listener) runs(r span.Reading) []run {
 		default:
 			continue
 		}
+		if s.Negated {
+			continue
+		}
 		if kind == span.Fabric {
 			kind = span.Fibre
 		}
@@ -754,7 +791,7 @@ func (l *Listener) joined(tokens []span.Token) bool {
 		switch {
 		case t.Text == "," || t.Joins == "and" || l.joints["go-on"][t.Text]:
 			found = true
-		case !l.small(t) && !l.joints["ties"][t.Text]:
+		case l.joints["teller"][t.Text], !l.small(t) && !l.joints["ties"][t.Text]:
 			return false
 		}
 	}

