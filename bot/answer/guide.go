@@ -10,9 +10,15 @@ import (
 // guide answers from a guide, caution or correction entry. A material that is
 // never pressed is refused first, whatever else was asked of it.
 func (c *draft) guide() {
-	if why, cautions := c.refused(c.thing(c.ask.Subject)); why != "" && pressing(c.ask.Topic) && !c.ownWarning(cautions) {
+	t := c.thing(c.ask.Subject)
+	if why, cautions := c.refused(t); why != "" && pressing(c.ask.Topic) && !c.ownWarning(cautions) {
 		c.r.Topic = "safety"
 		c.refuse(why, cautions)
+		return
+	}
+	if q := c.unsafe(t); q != "" && pressing(c.ask.Topic) && t.blank != nil && slices.Contains(t.blank.Cautions, "never-pvc") && !c.ownWarning(t.blank.Cautions) {
+		c.asked("material", q)
+		c.caution(t.blank.Cautions...)
 		return
 	}
 	switch c.ask.Entry.Section {
