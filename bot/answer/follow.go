@@ -123,6 +123,7 @@ func (c *draft) source(last listen.Ask) {
 	for _, f := range facts {
 		if f.Source.Cite != "" && !seen[f.Source.Cite] {
 			seen[f.Source.Cite] = true
+			c.fact(f) // what the cite is for
 			c.r.Lines = append(c.r.Lines, "- "+f.Source.Cite)
 		}
 	}

@@ -37,26 +37,29 @@ func (c *draft) tax() {
 // hours says when the shop is open, the days of equal hours together.
 func (c *draft) hours() {
 	week := []time.Weekday{time.Monday, time.Tuesday, time.Wednesday, time.Thursday, time.Friday, time.Saturday, time.Sunday}
-	var parts []string
+	var fact, parts []string // in English, and in the asker's language
 	for i := 0; i < len(week); {
 		j := i
 		open := c.openFrom(c.shop.Hours[week[i]])
 		for j+1 < len(week) && c.openFrom(c.shop.Hours[week[j+1]]) == open {
 			j++
 		}
-		days := c.noun(week[i].String()[:3])
+		first, last := week[i].String()[:3], week[j].String()[:3]
+		days, named := first, c.noun(first)
 		if j > i {
-			days += "-" + c.noun(week[j].String()[:3])
+			days += "-" + last
+			named += "-" + c.noun(last)
 		}
+		then := open
 		if open == "" {
-			open = c.phrase("closed-then", "closed")
+			open, then = "closed", c.phrase("closed-then", "closed")
 		}
-		parts = append(parts, days+" "+open)
+		fact = append(fact, days+" "+open)
+		parts = append(parts, named+" "+then)
 		i = j + 1
 	}
-	text := strings.Join(parts, ", ")
-	c.fact(reply.Fact{Name: "hours", Value: text, Source: reply.Source{Kind: "shop"}})
-	c.say("hours", "Our hours: {hours}.", "hours", text)
+	c.fact(reply.Fact{Name: "hours", Value: strings.Join(fact, ", "), Source: reply.Source{Kind: "shop"}})
+	c.say("hours", "Our hours: {hours}.", "hours", strings.Join(parts, ", "))
 	if len(c.shop.Closed) > 0 {
 		days := strings.Join(c.shop.Closed, ", ")
 		c.fact(reply.Fact{Name: "closed", Value: days, Source: reply.Source{Kind: "shop"}})

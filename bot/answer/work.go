@@ -232,7 +232,7 @@ func (c *draft) pickMethod(l *WorkLine, plan method.Plan) error {
 				instead = " " + c.phrase("quote-instead", "Shall I quote {method} instead?", "method", c.a(c.noun(c.methodName(best.Method))))
 			}
 			lack := &Lack{Missing: "method", Ask: c.phrase("method-out", "{method} won't do on {thing}: {because}{instead}", "method", upper(c.noun(c.methodName(id))),
-				"thing", c.a(c.describe(l.thing, 1)), "because", stop(c.quietly(func() string { return c.becauseOf(x) })), "instead", instead)}
+				"thing", c.a(c.describe(l.thing, 1)), "because", stop(c.becauseOf(x)), "instead", instead)}
 			if ok {
 				lack.Choices = []string{c.noun(c.methodName(best.Method))}
 			} else {

@@ -386,7 +386,7 @@ func settingsOf(r span.Reading) []Setting {
 				}
 			}
 		case span.Duration:
-			if s.Time == 0 {
+			if s.Time == 0 && p.Value <= longestSet {
 				s.Time = p.Value
 			}
 		}
@@ -396,6 +396,10 @@ func settingsOf(r span.Reading) []Setting {
 	}
 	return []Setting{s}
 }
+
+// longestSet, in seconds, is longer than anyone sets a press or lets a piece cool:
+// "two days ago" is no setting.
+const longestSet = 12 * 3600
 
 // stepOf is the step of a run a message speaks of, the last one named.
 func (l *Listener) stepOf(r span.Reading) string {
