@@ -3,6 +3,8 @@ package answer
 import (
 	"context"
 	"encoding/json"
+	"errors"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -114,6 +116,45 @@ func TestOrdersCheck(t *testing.T) {
 		})
 	}
 }
+
+// A print of which one side is said is as long on the other; where no sheet of
+// the shop holds that (letter prints 205.9 x 269.4 mm, a4 200 x 287 mm), as long
+// as the sheet leaves it, which is said. A side no sheet holds is asked about.
+func TestOneSide(t *testing.T) {
+	d := testDesk(t, nil)
+	for _, r := range []struct {
+		print        planner.Print
+		wide, high   float64
+		says, missed string
+	}{
+		{front(200, 0), 200, 200, "as high as wide", ""},
+		{front(254, 0), 254, 205.74, "all that a sheet leaves", ""},
+		{front(0, 254), 205.74, 254, "all that a sheet leaves", ""},
+		{front(280, 0), 280, 199.898, "all that a sheet leaves", ""},
+		{front(300, 0), 0, 0, "", "size"},
+	} {
+		c := &draft{Desk: d, ctx: context.Background(), turn: Turn{Now: tenOClock(d)}}
+		w, err := c.work(tees(20, "black", map[string]int{"cotton": 100}, r.print), tenOClock(d))
+		var lack *Lack
+		if errors.As(err, &lack) {
+			if lack.Missing != r.missed {
+				t.Errorf("%v: %q is missing, want %q", r.print, lack.Missing, r.missed)
+			}
+			continue
+		}
+		if err != nil || r.missed != "" {
+			t.Errorf("%v: %v, want %q missing", r.print, err, r.missed)
+			continue
+		}
+		p := w.Order.Lines[0].Prints[0]
+		if !closeTo(p.Width, r.wide) || !closeTo(p.Height, r.high) || !strings.Contains(strings.Join(w.Assumed, "; "), r.says) {
+			t.Errorf("%v: %.2f x %.2f, %q; want %.2f x %.2f, %q", r.print, p.Width, p.Height, w.Assumed, r.wide, r.high, r.says)
+		}
+	}
+}
+
+// closeTo reports lengths in mm that nobody could tell apart.
+func closeTo(a, b float64) bool { return math.Abs(a-b) < 0.05 }
 
 // The quote of the answer object adds up as scripts are promised.
 func TestQuoteAddsUp(t *testing.T) {

@@ -327,21 +327,18 @@ func (c *draft) inShopUnits(text string) string {
 	return sizeInMM.ReplaceAllStringFunc(text, func(s string) string {
 		m := sizeInMM.FindStringSubmatch(s)
 		w, errW := strconv.ParseFloat(m[1], 64)
-		h, errH := strconv.ParseFloat(m[2], 64)
-		if errW != nil || errH != nil {
+		if errW != nil {
 			return s
 		}
-		return c.style().Size(wholeTwentieth(w), wholeTwentieth(h))
+		h, errH := strconv.ParseFloat(m[2], 64)
+		if errH != nil {
+			return c.style().Length(unit.Millimetres(w))
+		}
+		return c.style().Size(unit.Millimetres(w), unit.Millimetres(h))
 	})
 }
 
-// wholeTwentieth undoes the rounding to whole mm of a size that was said in
-// inches: 152 mm was 6 in.
-func wholeTwentieth(mm float64) unit.Length {
-	return unit.Inches(math.Round(unit.Millimetres(mm).In()*20) / 20)
-}
-
-var sizeInMM = regexp.MustCompile(`(\d+(?:\.\d+)?) x (\d+(?:\.\d+)?) mm`)
+var sizeInMM = regexp.MustCompile(`(\d+(?:\.\d+)?)(?: x (\d+(?:\.\d+)?))? mm`)
 
 // effective is what one piece comes to where everything is shared out: total
 // over quantity, rounded to the currency's places.

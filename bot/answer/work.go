@@ -309,11 +309,73 @@ func (c *draft) workPrint(p planner.Print, l WorkLine, w *Work) (planner.Print, 
 		w.assume(c.phrase("assume-usual", "{spot} print {size}, the usual size", "spot", c.noun(p.Spot), "size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
 	}
 	if p.Height == 0 || p.Width == 0 {
-		side := max(p.Width, p.Height)
-		p.Width, p.Height = side, side
-		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", c.noun(p.Spot)))
+		return c.otherSide(p, l, w)
 	}
 	return p, nil
+}
+
+// otherSide fills in the side of a print that was not said: as long as the other
+// one; where no sheet holds that, as long as a sheet leaves it.
+func (c *draft) otherSide(p planner.Print, l WorkLine, w *Work) (planner.Print, error) {
+	said := max(p.Width, p.Height)
+	square := p
+	square.Width, square.Height = said, said
+	if c.bestSheet([]planner.Print{square}, l) != nil {
+		w.assume(c.phrase("assume-square", "{spot} art up to as high as wide", "spot", c.noun(p.Spot)))
+		return square, nil
+	}
+	left, longest := 0.0, sheet.Sheet{}
+	for _, s := range c.sheets {
+		short, long := sides(s)
+		if !c.onPlaten(s, l) {
+			continue
+		}
+		if said <= long {
+			left = max(left, short)
+		}
+		if _, most := sides(longest); long > most {
+			longest = s
+		}
+	}
+	if left == 0 {
+		return p, c.tooLong(p, longest)
+	}
+	other := floorLength(c, left)
+	if p.Width == 0 {
+		p.Width = other.MM()
+	} else {
+		p.Height = other.MM()
+	}
+	w.assume(c.phrase("assume-sheet", "{spot} art up to {size}, all that a sheet leaves", "spot", c.noun(p.Spot),
+		"size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))))
+	return p, nil
+}
+
+// sides returns the shorter and the longer side of what a sheet prints, in mm.
+func sides(s sheet.Sheet) (short, long float64) {
+	w, h := s.Width.MM()-2*s.Margin.MM(), s.Height.MM()-2*s.Margin.MM()
+	return min(w, h), max(w, h)
+}
+
+// tooLong asks about a print whose one said side no sheet holds, and offers the
+// longest that the longest sheet takes.
+func (c *draft) tooLong(p planner.Print, on sheet.Sheet) *Lack {
+	short, long := sides(on)
+	wide, high := floorLength(c, long), floorLength(c, short)
+	if p.Width == 0 {
+		wide, high = high, wide
+	}
+	return c.offerSize(p, wide, high, c.phrase("too-long", "{side} is longer than our sheets print: they take {largest}. Shall I take that?",
+		"side", c.style().Length(unit.Millimetres(max(p.Width, p.Height))), "largest", c.style().Size(wide, high)))
+}
+
+// offerSize asks whether to take another size.
+func (c *draft) offerSize(p planner.Print, wide, high unit.Length, ask string) *Lack {
+	size := func(name string, l unit.Length) reply.Fact {
+		return reply.Fact{Name: name, Value: round(l.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}}
+	}
+	return &Lack{Missing: "size", Facts: []reply.Fact{size("largest_width", wide), size("largest_height", high)}, Ask: ask,
+		Choices: []string{c.noun(p.Spot) + " " + c.style().Size(wide, high)}}
 }
 
 // bestSheet finds the shop's sheet on which the prints take the fewest; the
@@ -376,17 +438,12 @@ func (c *draft) tooLarge(prints []planner.Print) *Lack {
 	}
 	share := 0.0
 	for _, s := range c.sheets {
-		w, h := s.Width.MM()-2*s.Margin.MM(), s.Height.MM()-2*s.Margin.MM()
-		share = max(share, min(w/p.Width, h/p.Height), min(h/p.Width, w/p.Height))
+		short, long := sides(s)
+		share = max(share, min(short/p.Width, long/p.Height), min(long/p.Width, short/p.Height))
 	}
 	wide, high := floorLength(c, p.Width*share), floorLength(c, p.Height*share)
-	size := func(name string, l unit.Length) reply.Fact {
-		return reply.Fact{Name: name, Value: round(l.MM()), Unit: "mm", Source: reply.Source{Kind: "computed"}}
-	}
-	return &Lack{Missing: "size", Facts: []reply.Fact{size("largest_width", wide), size("largest_height", high)}, Ask: c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
-		"size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)),
-		"largest", c.style().Size(wide, high)),
-		Choices: []string{c.noun(p.Spot) + " " + c.style().Size(wide, high)}}
+	return c.offerSize(p, wide, high, c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
+		"size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)), "largest", c.style().Size(wide, high)))
 }
 
 // floorLength rounds down to a hundredth of an inch or a whole millimetre, so

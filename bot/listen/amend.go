@@ -3,6 +3,7 @@ package listen
 import (
 	"fmt"
 	"maps"
+	"math"
 	"reflect"
 	"slices"
 	"strconv"
@@ -430,16 +431,19 @@ func sayPrint(p planner.Print) string {
 	}
 	switch {
 	case p.Width != 0 && p.Height != 0:
-		return fmt.Sprintf("%s %.0f x %.0f mm", spot, p.Width, p.Height)
+		return fmt.Sprintf("%s %s x %s mm", spot, sayMM(p.Width), sayMM(p.Height))
 	case p.Width != 0:
-		return fmt.Sprintf("%s %.0f mm wide", spot, p.Width)
+		return fmt.Sprintf("%s %s mm wide", spot, sayMM(p.Width))
 	case p.Height != 0:
-		return fmt.Sprintf("%s %.0f mm high", spot, p.Height)
+		return fmt.Sprintf("%s %s mm high", spot, sayMM(p.Height))
 	case p.Art != "":
 		return spot + " (" + p.Art + ")"
 	}
 	return spot
 }
+
+// sayMM writes a length so finely that what was said in inches can be told from it.
+func sayMM(mm float64) string { return strconv.FormatFloat(math.Round(mm*10)/10, 'f', -1, 64) }
 
 // plainCount takes a bare number that is all the message says: "48".
 func (a *amender) plainCount(i int) {
