@@ -23,8 +23,8 @@ func merge(now, before Subject) Subject {
 		if out.Group == "" {
 			out.Group = before.Group
 		}
-		if len(now.Fibre) == 0 && now.Fabric == "" && !now.Blend {
-			out.Fibre, out.Fabric = maps.Clone(before.Fibre), before.Fabric
+		if len(now.Fibre) == 0 && len(now.Fibres) == 0 && now.Fabric == "" && !now.Blend {
+			out.Fibre, out.Fibres, out.Fabric = maps.Clone(before.Fibre), slices.Clone(before.Fibres), before.Fabric
 		}
 		if now.Colour == "" {
 			out.Colour = before.Colour
@@ -40,6 +40,52 @@ func merge(now, before Subject) Subject {
 		out.Art = slices.Clone(before.Art)
 	}
 	return out
+}
+
+// mixedIn reads a fibre that is only a part of the thing spoken of as a part of
+// it: "what if there's spandex in it" of polyester is both, of unknown shares, and
+// "what if it's 10 % spandex" leaves the rest to the polyester. The method stays.
+func (l *Listener) mixedIn(s Subject, r span.Reading, memory Memory) (out Subject, mixed bool) {
+	if memory.Last == nil || memory.Pending != nil || s.Blank != "" || s.Item != "" || s.Fabric != "" {
+		return s, false
+	}
+	before := memory.Last.Subject
+	had := append(slices.Sorted(maps.Keys(before.Fibre)), before.Fibres...)
+	had = slices.DeleteFunc(had, func(f string) bool { return s.Fibre[f] > 0 })
+	rest := allOfIt - sum(s.Fibre)
+	switch bare := r.Find(span.Fibre); {
+	case len(s.Fibre) == 0:
+		return s, false
+	case rest > 0 && len(had) == 1:
+		s.Fibre = maps.Clone(s.Fibre)
+		s.Fibre[had[0]] = rest
+	case rest == 0 && len(bare) == 1 && l.mixes(r):
+		s.Fibre, s.Fibres, s.Blend = nil, append(had, bare[0].ID), false
+	default:
+		return s, false
+	}
+	if len(s.Methods) == 0 {
+		s.Methods = before.Methods
+		if len(memory.Last.Asked) > 0 {
+			s.Methods = memory.Last.Asked
+		}
+	}
+	return s, true
+}
+
+// mostMixed is the most words beside a fibre and small words in a message that asks
+// the last question of a thing with that fibre in it: "mixed with a bit of nylon".
+const mostMixed = 2
+
+// mixes reports words beside a fibre that is only a part of a thing.
+func (l *Listener) mixes(r span.Reading) bool {
+	text := spaced(r)
+	for phrase := range l.mixed {
+		if strings.Contains(text, " "+phrase+" ") {
+			return true
+		}
+	}
+	return false
 }
 
 // Over returns the subject with what it lacks taken from an earlier one.
@@ -98,29 +144,6 @@ func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 	return out
 }
 
-// sameStep reads "for how long?", "how hot?", "and the pressure?" after a
-// setting as about the same step of the press.
-func (l *Listener) sameStep(a Ask, memory Memory, best candidate) (Ask, bool) {
-	if memory.Last == nil || memory.Last.Topic != "setting" || names(a.Subject) || len(strings.Fields(a.Text)) > fewWords {
-		return a, false
-	}
-	stage := memory.Last.stage()
-	if stage == "" {
-		stage = "press"
-	}
-	out := *memory.Last
-	switch best.target {
-	case Target{Topic: "setting", Ask: "press_time"}, Target{Topic: "wait", Ask: "cool_wait"}:
-		out.What = stage + "_time"
-	case Target{Topic: "setting", Ask: "press_temperature"}:
-		out.What = stage + "_temperature"
-	default:
-		return a, false
-	}
-	out.Text, out.Score, out.Carried = a.Text, best.score, true
-	return out, memory.Last.What != "" && stage != "cover" && stage != "inside" && stage != "stated"
-}
-
 // fewWords is the most that a question holds which lives on the one before it.
 const fewWords = 4
 
@@ -138,7 +161,7 @@ func otherShare(r span.Reading, before Subject) (share int, fibre string, ok boo
 
 // names reports whether a message named anything of the trade.
 func names(s Subject) bool {
-	return s.Blank != "" || s.Item != "" || len(s.Fibre) > 0 || s.Fabric != "" || s.Colour != "" ||
+	return s.Blank != "" || s.Item != "" || len(s.Fibre) > 0 || len(s.Fibres) > 0 || s.Fabric != "" || s.Colour != "" ||
 		len(s.Methods) > 0 || s.Spot != "" || s.Group != "" || s.Blend
 }
 
@@ -351,9 +374,19 @@ func continues(r span.Reading) bool {
 	return false
 }
 
-// onlyFigures reports a message of numbers and small words.
+// onlyFigures reports a message of numbers, their units and words that may stand
+// beside a figure: "ok and what about 400 f".
 func (l *Listener) onlyFigures(r span.Reading) bool {
-	return !slices.ContainsFunc(r.Tokens, func(t span.Token) bool { return wordy(t) && !l.fillers[t.Text] && t.Joins == "" })
+	for i, t := range r.Tokens {
+		small := l.fillers[t.Text] || t.Joins != "" || l.figures[t.Text] || l.amendWord(r, i)
+		for _, role := range []string{"opener", "auxiliary", "ties", "lead", "go-on"} {
+			small = small || l.joints[role][t.Text]
+		}
+		if wordy(t) && !small && unitOf(t.Text) == "" {
+			return false
+		}
+	}
+	return true
 }
 
 // amends reports whether a message speaks of changing something.

@@ -34,6 +34,7 @@ type Listener struct {
 	figures  map[string]bool   // words that may stand beside a figure somebody names
 	asking   map[string]bool   // words that ask, of whatever
 	asWell   map[string]bool   // words that ask whether the same holds of another thing
+	mixed    map[string]bool   // phrases beside a fibre that is only a part of a thing: "in it"
 	concepts map[string][]string
 	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
@@ -65,7 +66,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, mixed: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -99,6 +100,11 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 			l.openers = x.Words
 		}
 		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking, "as well": l.asWell}[x.Kind]
+		if x.Kind == "mixed" {
+			for phrase := range x.Words {
+				l.mixed[Fold(phrase)] = true
+			}
+		}
 		if set == nil {
 			continue
 		}
@@ -296,7 +302,8 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Subject.Wish, a.Subject.Coated = l.wished(reading)
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
 	a.Order = ReadOrder(reading, env)
-	a.Subject = withLine(a.Subject, a.Order)
+	var mixed bool
+	a.Subject, mixed = l.mixedIn(withLine(a.Subject, a.Order), reading, memory)
 	found, none := l.candidates(reading)
 	if a.Order.complete() {
 		found = ofOrders(found)
@@ -323,9 +330,6 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if c, ok := conversion(reading); ok && !a.Order.posted() && (best.score < plainly || !names(a.Subject) || l.onlyNames(reading) || best.target.Topic == "convert" || best.target.Topic == "term") {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
-	}
-	if c, ok := l.sameStep(a, memory, best); ok {
-		return c
 	}
 	if best.target.Topic == "convert" && best.score >= accept && !a.Order.posted() {
 		if c, at := quantity(reading); at > 0 && c.From != "" && !reading.Tokens[at-1].IsNumber {
@@ -359,7 +363,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	onward := amends(reading) || continues(reading)
 	_, _, shared := otherShare(reading, last(memory))
-	goesOn := shared || l.holdsToo(a, reading) && (best.wording < exact || l.asksWhether(reading)) || only && (onward || best.wording < exact) || onward && best.score < plainly
+	goesOn := shared || mixed && best.wording < exact && l.beside(reading) <= mostMixed || l.holdsToo(a, reading) && (best.wording < exact || l.asksWhether(reading)) || only && (onward || best.wording < exact) || onward && best.score < plainly
 	if best.target == (Target{Topic: "method", Ask: "can"}) && best.score >= plainly && l.asksWhether(reading) {
 		goesOn = false // "could we sub it instead"
 	}

@@ -489,9 +489,20 @@ func convertAgain(r span.Reading, memory Memory) (Conversion, bool) {
 		return Conversion{}, false
 	}
 	c := memory.Last.Convert
+	if said, at := quantity(r); at >= 0 && said.Kind == c.Kind && !guessed(r) { // "and 350 f": with its unit
+		if said.From == c.From {
+			said.To = c.To
+		}
+		return said, true
+	}
 	value, ok := oneFigure(r)
 	c.Value, c.Value2 = insideOf(c.From, value), 0
 	return c, ok
+}
+
+// guessed reports a temperature whose scale was not said.
+func guessed(r span.Reading) bool {
+	return slices.ContainsFunc(r.Find(span.Temperature), func(s span.Span) bool { return s.Note != "" })
 }
 
 // insideOf is a figure of a unit in the inside unit of its kind.

@@ -121,7 +121,7 @@ func (l *Listener) after(a Ask, r span.Reading, of Ask, c candidate, memory Memo
 	switch c.target.Topic {
 	case "":
 		if c.target.Ask != "" {
-			out.What = c.target.Ask
+			out.What = ofStage(of, c.target.Ask)
 		}
 	case "follow":
 		a.Topic, a.What, a.Score = "follow", c.target.Ask, c.score
@@ -134,6 +134,23 @@ func (l *Listener) after(a Ask, r span.Reading, of Ask, c candidate, memory Memo
 	}
 	return out, true
 }
+
+// ofStage is what is asked of a press setting, of the closing of the press that
+// an ask was about: "how long" after the heat to marry at is how long to marry.
+func ofStage(of Ask, what string) string {
+	figure, ofPress := strings.CutPrefix(what, "press_")
+	stage := of.stage()
+	if of.What == stated {
+		stage = of.Step
+	}
+	if !ofPress || of.Topic != "setting" || figure == "pressure" || !slices.Contains(stagesOfRun, stage) {
+		return what
+	}
+	return stage + "_" + figure
+}
+
+// stagesOfRun are the closings of the press beside the pressing itself.
+var stagesOfRun = []string{"marry", "prepress", "finish"}
 
 // held reads "so 2 minutes?", "i thought it was 350" after a setting or a wait as
 // a figure to hold against it: nothing else stands beside it but words of such
@@ -310,6 +327,7 @@ func (l *Listener) corrected(r span.Reading, memory Memory, now time.Time) (Ask,
 	}
 	rest := l.named(l.reader.ReadIn(r.Lang, r.Normal[r.Tokens[from].Start:], now), memory, now)
 	a := Ask{Text: r.Original, Subject: subjectOf(rest)}
+	a.Subject, _ = l.mixedIn(a.Subject, rest, memory)
 	if !thing(a.Subject) || l.questions(rest) || l.beside(rest) > 1 {
 		return Ask{}, false
 	}
@@ -422,5 +440,5 @@ func (m Memory) compared() []Ask {
 
 // thing reports a subject that names what a question may be about.
 func thing(s Subject) bool {
-	return s.Blank != "" || s.Item != "" || len(s.Fibre) > 0 || s.Fabric != "" || len(s.Methods) > 0 || s.Blend
+	return s.Blank != "" || s.Item != "" || len(s.Fibre) > 0 || len(s.Fibres) > 0 || s.Fabric != "" || len(s.Methods) > 0 || s.Blend
 }

@@ -1,7 +1,9 @@
 package listen
 
 import (
+	"maps"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -47,6 +49,13 @@ func TestTalk(t *testing.T) {
 		{texts: []string{"i burned my hand on the press", "does ice help"}, topic: "safety", entry: "burned-hand"},
 		{texts: []string{"i burned my hand on the press", "what day are we in"}, topic: "none"},
 		{texts: []string{"settings for a cotton tote", "my bad, nylon"}, topic: "setting", item: "tote bag"},
+		{texts: []string{"temp for a slate", "n how long"}, topic: "setting", what: "press_time", item: "photo slate"},
+		{texts: []string{"how hot do i marry the sheets", "and for how many secs"}, topic: "setting", what: "marry_time"},
+		{texts: []string{"pre-press seconds for cotton", "whats the temp"}, topic: "setting", what: "prepress_temperature"},
+		{texts: []string{"temp for a mug", "so how many minutes"}, topic: "setting", item: "mug"},
+		{texts: []string{"what's 385 f in c", "what about 400"}, topic: "convert"},
+		{texts: []string{"what's 385 f in c", "and 160 celsius"}, topic: "convert"},
+		{texts: []string{"what's 385 f in c", "12 black tees"}, topic: "quote", item: "tee"},
 		{texts: []string{"full back size", "and how low do i start it"}, topic: "placement", what: "collar_offset"},
 		{texts: []string{"how far down does a full front go on a tee", "does that go for hoodies as well"}, topic: "placement", item: "hoodie"},
 		{texts: []string{"how long do i cool a two step", "can i speed that up"}, topic: "wait", entry: "cool-faster"},
@@ -69,5 +78,32 @@ func TestTalk(t *testing.T) {
 	items := []string{both[0].Subject.Item, both[len(both)-1].Subject.Item}
 	if want := []string{"mug", "photo slate"}; !slices.Equal(items, want) {
 		t.Errorf("compared %q, want %q", items, want)
+	}
+}
+
+// TestMixedIn holds what becomes of the fibres of the thing spoken of where a
+// fibre is named that is only a part of it. Methods stay; another thing has its own.
+func TestMixedIn(t *testing.T) {
+	l, env := listener(t)
+	for _, tt := range []struct {
+		before, text string
+		fibre        map[string]int
+		fibres       []string
+		method       string
+	}{
+		{"heat to sub white poly leggings", "what if there's spandex in it", nil, []string{"polyester", "elastane"}, "sublimation"},
+		{"heat to sub a white poly tee", "its got a bit of cotton in it", nil, []string{"polyester", "cotton"}, "sublimation"},
+		{"heat to sub a white poly tee", "what if it has 10% spandex", map[string]int{"polyester": 90, "elastane": 10}, nil, "sublimation"},
+		{"two step temp for a black cotton tee", "label says 5% elastane", map[string]int{"cotton": 95, "elastane": 5}, nil, "two-step-transfer"},
+		{"two step temp for a black cotton tee", "mixed with nylon tho", nil, []string{"cotton", "nylon"}, "two-step-transfer"},
+		{"two step temp for a black cotton tee", "and for nylon", map[string]int{"nylon": 100}, nil, ""},
+		{"two step temp for a black cotton tee", "what if it's 80% cotton", map[string]int{"cotton": 80}, nil, ""},
+	} {
+		memory := Memory{Last: &l.Listen(tt.before, Memory{}, env.Now).Asks[0]}
+		s := l.Listen(tt.text, memory, env.Now).Asks[0].Subject
+		method := strings.Join(s.Methods, " ")
+		if !maps.Equal(s.Fibre, tt.fibre) || !slices.Equal(s.Fibres, tt.fibres) || tt.method != "" && method != tt.method {
+			t.Errorf("%q, %q: %v %v by %q, want %v %v by %q", tt.before, tt.text, s.Fibre, s.Fibres, method, tt.fibre, tt.fibres, tt.method)
+		}
 	}
 }

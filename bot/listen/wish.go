@@ -26,11 +26,7 @@ func wishesOf(base *knowledge.Base) map[string]string {
 // wished reads what is wanted of the print, and what was said of a hard good's
 // coating, by the phrases of the base.
 func (l *Listener) wished(r span.Reading) (wish []string, coated string) {
-	words := make([]string, len(r.Tokens))
-	for i, t := range r.Tokens {
-		words[i] = t.Text
-	}
-	text := " " + strings.Join(words, " ") + " "
+	text := spaced(r)
 	for _, phrase := range slices.Sorted(maps.Keys(l.wishes)) {
 		if !strings.Contains(text, " "+phrase+" ") {
 			continue
@@ -49,4 +45,13 @@ func (l *Listener) wished(r span.Reading) (wish []string, coated string) {
 		}
 	}
 	return wish, coated
+}
+
+// spaced is a message in its words, each between two spaces.
+func spaced(r span.Reading) string {
+	words := make([]string, len(r.Tokens))
+	for i, t := range r.Tokens {
+		words[i] = t.Text
+	}
+	return " " + strings.Join(words, " ") + " "
 }
