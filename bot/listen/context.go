@@ -338,16 +338,6 @@ func (s Subject) countsUnknown() bool {
 	return s.Blank == "" && s.Item == "" && s.Number > 0 && s.Width > 0 && s.Height > 0
 }
 
-// unknownBlank reports an order for a thing the base does not know.
-func (l *Listener) unknownBlank(a Ask) bool {
-	if len(a.Order.Order.Lines) == 0 {
-		return false
-	}
-	item := a.Order.Order.Lines[0].Item
-	_, known := l.base.BlankOf(item)
-	return item != "" && !known
-}
-
 // unknownItem is the order of such a message; what the thing is made of must be
 // asked.
 func unknownItem(a Ask) OrderReading {
