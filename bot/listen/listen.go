@@ -39,6 +39,8 @@ type Listener struct {
 	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
+
+	signsBeyond []sign // words that tell of a question beyond the shop
 }
 
 // Thresholds on a candidate's score (see weigh). They were set on the tune half
@@ -119,6 +121,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.talk = newTalk(base.Cues, l.talkFiller, same)
 	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
+	l.signsBeyond = signsOfBeyond(base, l.index.stem)
 	l.reader = <-reader
 	return l
 }
@@ -311,6 +314,10 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	_, quantified := quantity(reading)
 	if _, wanted := conversion(reading); !wanted && (names(a.Subject) || a.Subject.Sheet != "") { // "dial is in celsius, what for two step": nothing to convert
 		found = without(found, "convert")
+	}
+	if c, ok := l.beyond(a, reading, found); ok {
+		l.aim(&a, c)
+		return a
 	}
 	best := candidate{}
 	if len(found) > 0 {

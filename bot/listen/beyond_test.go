@@ -1,0 +1,53 @@
+package listen
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestBeyond holds that words of law, medicine, money and carriers outweigh the
+// words of the trade beside them, and that the trade's own uses of such words
+// don't. As staff talk, common practice, no source.
+func TestBeyond(t *testing.T) {
+	l, env := listener(t)
+	for _, tt := range []struct{ text, guide string }{
+		{"could they take us to court if the print peels", "decline-legal"},
+		{"can we get sued over a logo on mugs", "decline-legal"},
+		{"is it legal to print a movie hero on a hoodie", "decline-legal"},
+		{"six months along, can i stay at the press", "decline-medical"},
+		{"which painkiller for a burn from the platen", "decline-medical"},
+		{"what would it cost to ship two boxes of tees", "ask-shipping"},
+		{"courier for 40 hoodies", "ask-shipping"},
+		{"move 50 bucks to my savings", ""},
+		{"i benched 185 for 5, good press?", ""},
+	} {
+		got := l.Listen(tt.text, Memory{}, env.Now).Asks[0]
+		if got.Topic != nothing || got.Entry.ID != tt.guide {
+			t.Errorf("%q is of %s %v, want %s %s", tt.text, got.Topic, got.Entry, nothing, tt.guide)
+		}
+	}
+	for _, text := range []string{
+		"how many prints fit on a legal sheet",
+		"how do i pack mugs for shipping",
+		"can i save transfers for later",
+		"24 black cotton tees 9x7 front, ship friday, whats the cost",
+		"how hard do i press on the bench press",
+	} {
+		if got := l.Listen(text, Memory{}, env.Now).Asks[0]; got.Topic == nothing {
+			t.Errorf("%q is of nothing", text)
+		}
+	}
+}
+
+// TestSignsOfBeyond holds that each list of signs is of a guide that declines.
+func TestSignsOfBeyond(t *testing.T) {
+	l, _ := listener(t)
+	for _, s := range l.signsBeyond {
+		if s.target == (Target{Topic: nothing}) {
+			continue
+		}
+		if g, ok := l.base.Guide(s.target.Entry.ID); !ok || !g.Decline || g.Topic != nothing {
+			t.Errorf("%s: %s is no guide that declines", strings.Join(s.words, " "), s.target.Entry.ID)
+		}
+	}
+}
