@@ -267,6 +267,12 @@ func (d *Desk) choose(t thing, s listen.Subject) (method.Problem, method.Plan, e
 	if t.fabric != nil {
 		p.Blank.Structure = t.fabric.Structure
 	}
+	if len(s.NotMethods) > 0 {
+		p.Methods = slices.Clone(d.methods)
+		for i, m := range p.Methods {
+			p.Methods[i].Owned = m.Owned && !slices.Contains(s.NotMethods, m.ID) // what was refused is as good as not there
+		}
+	}
 	plan, err := method.Solve(p)
 	return p, plan, err
 }

@@ -31,7 +31,10 @@ func merge(now, before Subject) Subject {
 		}
 	}
 	if len(now.Methods) == 0 && now.Blank == "" && len(now.Fibre) == 0 && now.Colour == "" && now.Fabric == "" {
-		out.Methods = slices.Clone(before.Methods)
+		out.Methods = slices.DeleteFunc(slices.Clone(before.Methods), func(m string) bool { return slices.Contains(now.NotMethods, m) })
+	}
+	if len(out.Methods) == 0 && len(now.NotMethods) == 0 && now.Blank == "" {
+		out.NotMethods = slices.Clone(before.NotMethods) // who wants none of it wants none in black either
 	}
 	if now.Spot == "" {
 		out.Spot = before.Spot

@@ -39,6 +39,7 @@ type Listener struct {
 	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
+	refusals refusals                   // phrases that rule a method out
 
 	signsBeyond []sign // words that tell of a question beyond the shop
 }
@@ -121,6 +122,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.talk = newTalk(base.Cues, l.talkFiller, same)
 	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
+	l.refusals = refusalsOf(base)
 	l.signsBeyond = signsOfBeyond(base, l.index.stem)
 	l.reader = <-reader
 	return l
@@ -300,11 +302,11 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 
 // ask understands one part of a message.
 func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
-	reading = l.doubt(reading)
+	reading = l.refused(l.doubt(reading))
 	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading), Step: l.stepOf(reading)}
 	a.Subject.Wish, a.Subject.Coated = l.wished(reading)
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
-	a.Order = ReadOrder(reading, env)
+	a.Order = l.onlyOther(ReadOrder(reading, env), a.Subject.NotMethods)
 	var mixed bool
 	a.Subject, mixed = l.mixedIn(withLine(a.Subject, a.Order), reading, memory)
 	found, none := l.candidates(reading)
@@ -387,6 +389,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	case only && best.wording < exact && l.bareThing(a, reading):
 	case best.score >= accept:
 		l.aim(&a, best)
+		if a.Topic == "method" && a.What != "why" && l.asksOther(a, reading) {
+			a.Entry, a.What = Entry{}, "" // not what was refused is to be told about, but what is left
+		}
 		if e, ok := l.reasonFor(a, reading); ok {
 			a.Entry = e
 		}

@@ -106,6 +106,7 @@ func subjectOf(r span.Reading) Subject {
 			s.Ref = p.Text
 		}
 	}
+	s.NotMethods = slices.DeleteFunc(s.NotMethods, func(m string) bool { return slices.Contains(s.Methods, m) })
 	s.Colour = blankColour(r)
 	s.Fibre = evenOut(s.Fibre, bare)
 	if len(s.Fibre) == 0 && len(bare) > 1 {
