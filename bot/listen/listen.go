@@ -40,6 +40,7 @@ type Listener struct {
 	only     map[Entry][]string         // words of which an entry wants one said
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
 	refusals refusals                   // phrases that rule a method out
+	meanings meanings                   // phrases that ask what a word means
 
 	signsBeyond []sign // words that tell of a question beyond the shop
 }
@@ -122,7 +123,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.talk = newTalk(base.Cues, l.talkFiller, same)
 	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
-	l.refusals = refusalsOf(base)
+	l.refusals, l.meanings = refusalsOf(base), l.meaningsOf(base)
 	l.signsBeyond = signsOfBeyond(base, l.index.stem)
 	l.reader = <-reader
 	return l

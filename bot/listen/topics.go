@@ -70,6 +70,9 @@ const (
 // and how likely it is that it is none of it; 0 where no model tells.
 func (l *Listener) candidates(r span.Reading) (found []candidate, none float64) {
 	tokens := l.tokens(r)
+	if e, ok := l.defined(r); ok {
+		return []candidate{{target: Target{Topic: "term", Entry: e}, score: 1, wording: 1}}, 0
+	}
 	found = l.index.find(tokens, l.everyday)
 	if cues := l.foreign[r.Lang]; cues != nil {
 		found = append(found, cues().find(tokens, l.everyday)...)
