@@ -393,6 +393,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		if a.Topic == "method" && a.What != "why" && l.asksOther(a, reading) {
 			a.Entry, a.What = Entry{}, "" // not what was refused is to be told about, but what is left
 		}
+		if a.Topic == "method" && a.What == "wash_life" && len(a.Subject.Wish) > 0 && thing(a.Subject) {
+			a.What = "" // "they want it to look washed out": washing is not what is asked
+		}
 		if e, ok := l.reasonFor(a, reading); ok {
 			a.Entry = e
 		}

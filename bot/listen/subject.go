@@ -33,7 +33,7 @@ func subjectOf(r span.Reading) Subject {
 				s.Methods = append(s.Methods, p.ID)
 			}
 		case span.Fibre:
-			if !slices.Contains(bare, p.ID) && !(len(bare) > 0 && compared(r, p)) {
+			if !slices.Contains(bare, p.ID) && !(len(bare) > 0 && compared(r, p)) && !coats(r, p) {
 				bare = append(bare, p.ID)
 			}
 		case span.FibreShares:
@@ -347,6 +347,12 @@ func evenOut(shares map[string]int, bare []string) map[string]int {
 // cotton", "hotter than polyester".
 func compared(r span.Reading, p span.Span) bool {
 	return p.From > 0 && slices.Contains([]string{"as", "like", "than", "unlike"}, r.Tokens[p.From-1].Text)
+}
+
+// coats reports a fibre that is only put on the cloth: "spray a poly coating on
+// cotton".
+func coats(r span.Reading, p span.Span) bool {
+	return p.To < len(r.Tokens) && slices.Contains([]string{"coating", "coatings", "coat", "spray", "sprays", "primer", "lacquer", "stuff"}, r.Tokens[p.To].Text)
 }
 
 // likened reports a thing that another only feels or looks like: "it feels like
