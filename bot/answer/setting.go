@@ -248,7 +248,7 @@ func (c *draft) settingOf(m *knowledge.Method, t thing, several bool) {
 		d := p.of(r)
 		if !d.Temperature.Known() {
 			if len(c.ask.Subject.Methods) > 0 || !several {
-				c.say("no-"+p.id, "{method} has no such step.", "method", upper(c.noun(m.Name)))
+				c.say("no-"+p.id, "None: {method} has no such step.", "method", c.noun(m.Name))
 			}
 			return
 		}

@@ -270,12 +270,28 @@ func (c *cutting) clause(i, j int) *clause {
 	}
 	k.reading = c.read(k.joint.start, to)
 	k.ask = c.Listener.ask(k.reading, c.memory, c.now)
-	if i > 0 && c.opens(k.reading.Tokens) && (c.dangles(k.reading) || (k.ask.Topic == nothing || k.ask.Score < accept) && c.telling(k.reading)) {
+	if i > 0 && !c.afterLast(k, i-1) && c.opens(k.reading.Tokens) && (c.dangles(k.reading) || (k.ask.Topic == nothing || k.ask.Score < accept) && c.telling(k.reading)) {
 		c.ground(k, c.clause(i-1, i-1))
 	}
 	k.kind = c.kindOf(k, i == 0, j+1 == len(c.cuts) && k.joint.cost <= markCost || j+1 < len(c.cuts) && c.cuts[j+1].cost < tailCost)
 	c.known[[2]int{i, j}] = k
 	return k
+}
+
+// afterLast understands a clause that means something only by the question before
+// it, as in a talk: "how do i check the pressure and how often".
+func (c *cutting) afterLast(k *clause, before int) bool {
+	if k.ask.Topic != nothing && k.ask.Topic != "follow" && k.ask.Score >= plainly {
+		return false
+	}
+	of := c.clause(before, before)
+	memory := c.memory
+	memory.Last, memory.Pending = &of.ask, nil
+	a, ok := c.onTalk(k.ask, k.reading, memory, candidate{})
+	if ok = ok && of.kind == asking && !of.ask.covers(a); ok {
+		k.ask = a
+	}
+	return ok
 }
 
 // telling reports a word that belongs to the trade's talk more than to any other.

@@ -49,6 +49,12 @@ func TestTalk(t *testing.T) {
 		{texts: []string{"i burned my hand on the press", "does ice help"}, topic: "safety", entry: "burned-hand"},
 		{texts: []string{"i burned my hand on the press", "what day are we in"}, topic: "none"},
 		{texts: []string{"settings for a cotton tote", "my bad, nylon"}, topic: "setting", item: "tote bag"},
+		{texts: []string{"finish press temp on a transfer", "can i skip that if i'm in a hurry"}, topic: "setting", entry: "skip-finish"},
+		{texts: []string{"pre-press seconds for cotton", "what's it for"}, topic: "setting", entry: "why-prepress"},
+		{texts: []string{"finish press temp on a transfer", "is that needed on sublimation too"}, topic: "setting"},
+		{texts: []string{"pulled the adhesive sheet off, now what"}, topic: "setting"},
+		{texts: []string{"two step press seconds"}, topic: "setting", what: "press_time"}, // no second press
+		{texts: []string{"second press for a cotton tee"}, topic: "setting", what: "finish_time", item: "tee"},
 		{texts: []string{"temp for a slate", "n how long"}, topic: "setting", what: "press_time", item: "photo slate"},
 		{texts: []string{"how hot do i marry the sheets", "and for how many secs"}, topic: "setting", what: "marry_time"},
 		{texts: []string{"pre-press seconds for cotton", "whats the temp"}, topic: "setting", what: "prepress_temperature"},

@@ -58,10 +58,15 @@ func (x *lexer) word(w string) int32 {
 }
 
 // newIndex builds the index of all wordings. same gives words of one meaning
-// the word that stands for them, in wordings and messages alike.
+// the word that stands for them, in wordings and messages alike; a word behind "="
+// has no part in the meaning of its stem: a second press takes seconds.
 func newIndex(raw []rawPhrase, filler func(string) bool, same map[string]string) *index {
 	x := &index{stems: make(map[string]int32, len(raw)/2), same: make(map[string]string, len(same)), known: make(map[string]string, len(raw)/2), phrases: make([]phrase, len(raw))}
 	for w, one := range same {
+		if apart, ok := strings.CutPrefix(w, "="); ok {
+			x.known[apart] = one
+			continue
+		}
 		x.same[stem(w)] = stem(one)
 	}
 	lex := &lexer{index: x, filler: filler, number: make(map[string]int32, len(raw)/2)}
