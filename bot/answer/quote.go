@@ -3,6 +3,7 @@ package answer
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -108,12 +109,32 @@ func (c *draft) troubled(o planner.Order) bool {
 // conversation's.
 func (c *draft) order() (planner.Order, bool) {
 	if c.ask.Order.IsOrder {
-		return c.withTalk(c.ask.Order.Order), true
+		return c.usualBlends(c.withTalk(c.ask.Order.Order)), true
 	}
 	if c.turn.Memory.Order != nil {
 		return *c.turn.Memory.Order, true
 	}
 	return planner.Order{}, false
+}
+
+// usualBlends takes a blend named without its shares ("polycotton") for what it
+// mostly is where the blank is too dark for the share to decide the method, and
+// says so; on a light one it stays a question.
+func (c *draft) usualBlends(o planner.Order) planner.Order {
+	read := &c.ask.Order
+	read.Trouble = slices.DeleteFunc(slices.Clone(read.Trouble), func(t listen.Trouble) bool {
+		if t.Kind != listen.BlendUnknown || len(t.Usual.Fibre) == 0 || t.Line < 0 || t.Line >= len(o.Lines) || len(o.Lines[t.Line].Fibre) > 0 {
+			return false
+		}
+		if shade := c.thing(subjectOf(o.Lines[t.Line])).lightness; shade != "dark" && shade != "mid" {
+			return false
+		}
+		o.Lines = slices.Clone(o.Lines)
+		o.Lines[t.Line].Fibre = maps.Clone(t.Usual.Fibre)
+		read.Assumed = append(slices.Clip(read.Assumed), t.Usual.Note)
+		return true
+	})
+	return o
 }
 
 // withTalk fills the blank that was just talked of into an order that names

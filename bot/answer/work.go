@@ -427,23 +427,35 @@ func (c *draft) onPlaten(s sheet.Sheet, l WorkLine) bool {
 	return false
 }
 
-// tooLarge declines prints that no sheet of the shop holds, and names the
-// largest of the first such one's shape.
+// tooLarge asks about prints that no sheet of the shop holds together, and offers
+// the largest of the shape of the largest one: that a sheet with the rest holds,
+// where the rest alone fits one.
 func (c *draft) tooLarge(prints []planner.Print) *Lack {
-	p := prints[0]
-	for _, x := range prints {
-		if x.Width*x.Height > p.Width*p.Height {
-			p = x
+	k := 0
+	for i, x := range prints {
+		if x.Width*x.Height > prints[k].Width*prints[k].Height {
+			k = i
 		}
 	}
-	share := 0.0
+	p, rest := prints[k], slices.Delete(slices.Clone(prints), k, k+1)
+	share, beside := 0.0, 0.0
 	for _, s := range c.sheets {
 		short, long := sides(s)
-		share = max(share, min(short/p.Width, long/p.Height), min(long/p.Width, short/p.Height))
+		here := max(min(short/p.Width, long/p.Height), min(long/p.Width, short/p.Height))
+		share = max(share, here)
+		if _, ok := packsOf(s, rest); ok {
+			beside = max(beside, here)
+		}
+	}
+	size := c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height))
+	if share >= 1 && beside > 0 && beside < 1 {
+		wide, high := floorLength(c, p.Width*beside), floorLength(c, p.Height*beside)
+		return c.offerSize(p, wide, high, c.phrase("too-large-beside", "No sheet of ours takes both {size} and the rest: with the rest, the largest of that shape is {largest}. Shall I take that?",
+			"size", size, "largest", c.style().Size(wide, high)))
 	}
 	wide, high := floorLength(c, p.Width*share), floorLength(c, p.Height*share)
 	return c.offerSize(p, wide, high, c.phrase("too-large", "{size} is larger than our sheets print: the largest of that shape is {largest}. Shall I take that?",
-		"size", c.style().Size(unit.Millimetres(p.Width), unit.Millimetres(p.Height)), "largest", c.style().Size(wide, high)))
+		"size", size, "largest", c.style().Size(wide, high)))
 }
 
 // floorLength rounds down to a hundredth of an inch or a whole millimetre, so

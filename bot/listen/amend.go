@@ -455,7 +455,7 @@ func (a *amender) plainCount(i int) {
 			number = s
 		case number != nil && s.Kind == span.Word && !a.reading.Tokens[s.From].Small:
 			return // "3 of the", "3 left": it counts something else
-		case s.Kind == span.Word || s.Kind == span.Amend || s.Kind == span.Negation:
+		case s.Kind == span.Word || s.Kind == span.Amend || s.Kind == span.Negation || s.Kind == span.Intent:
 		default:
 			return
 		}

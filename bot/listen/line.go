@@ -493,9 +493,13 @@ func (b *orderBuilder) words(s span.Span) string {
 
 func (b *orderBuilder) takeShares(l *orderLine, s span.Span) {
 	if len(s.Fibre) == 0 {
+		var usual Usual
+		if len(s.Alt) > 0 {
+			usual = Usual{Fibre: s.Alt[0].Fibre, Note: s.Alt[0].Text}
+		}
 		l.ask(Trouble{
-			Kind: BlendUnknown,
-			Ask:  fmt.Sprintf("%q: which shares? The label inside says.", s.Text), Choices: []string{"50/50", "60/40", "65/35"},
+			Kind: BlendUnknown, Usual: usual,
+			Ask: fmt.Sprintf("%q: which shares? The label inside says.", s.Text), Choices: []string{"50/50", "60/40", "65/35"},
 		})
 		return
 	}

@@ -33,6 +33,7 @@ type Listener struct {
 	openers  map[string]string // phrase a message opens with to what it does: "correct", "small"
 	figures  map[string]bool   // words that may stand beside a figure somebody names
 	asking   map[string]bool   // words that ask, of whatever
+	changing map[string]bool   // words beside what somebody wants changed in an order
 	asWell   map[string]bool   // words that ask whether the same holds of another thing
 	mixed    map[string]bool   // phrases beside a fibre that is only a part of a thing: "in it"
 	concepts map[string][]string
@@ -70,7 +71,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, mixed: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, mixed: map[string]bool{}, changing: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -103,7 +104,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 		if x.Kind == "opener" {
 			l.openers = x.Words
 		}
-		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking, "as well": l.asWell}[x.Kind]
+		set := map[string]map[string]bool{"small": l.fillers, "everyday": l.ordinary, "ordinary": l.ordinary, "anchor": l.anchors, "alien": l.aliens, "figure": l.figures, "asking": l.asking, "as well": l.asWell, "change": l.changing}[x.Kind]
 		if x.Kind == "mixed" {
 			for phrase := range x.Words {
 				l.mixed[Fold(phrase)] = true
@@ -525,7 +526,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 	switch {
 	case memory.Order == nil:
 		return false
-	case ofOrder && !a.Order.posted() && l.corrects(r, best):
+	case ofOrder && !a.Order.posted() && (l.corrects(r, best) || l.onlyChanges(r)):
 		return true
 	case ofOrder && a.Order.posted() && (continues(r) || a.recounts(*memory.Order)): // "and 12 white mugs", "18 mugs"
 		return true
@@ -543,7 +544,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 		if names(a.Subject) && l.onlyNames(r) || !l.questions(r) { // "make it 36", "put it on the back instead"
 			return true
 		}
-		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && best.target.Ask == ""
+		return best.score < plainly || best.target.Topic == "term" || best.target.Topic == "quote" && (best.target.Ask == "" || len(r.Find(span.Ownership)) > 0)
 	}
 	return best.score < sure && !l.offTrade(r)
 }
@@ -586,6 +587,28 @@ func (l *Listener) corrects(r span.Reading, best candidate) bool {
 		}
 		return s.Negated && slices.ContainsFunc(r.Spans, func(o span.Span) bool { return !o.Negated && sameSort(s, o) })
 	})
+}
+
+// onlyChanges reports a message that asks nothing, names what an order is made of
+// and holds no word besides but those of a change: "wait she says navy not
+// black", "print smaller, 7x5".
+func (l *Listener) onlyChanges(r span.Reading) bool {
+	if l.questions(r) || opensQuestion(r) {
+		return false
+	}
+	named := false
+	for _, s := range r.Spans {
+		switch s.Kind {
+		case span.Colour, span.Dimension, span.Size, span.SizeRun:
+			named = true
+		}
+	}
+	for i, t := range l.tokens(r) {
+		if !t.filler && t.weight == 0 && len(t.kinds) == 0 && wordy(r.Tokens[i]) && !l.changing[t.text] && !l.amendWord(r, i) {
+			return false
+		}
+	}
+	return named
 }
 
 // opensQuestion reports a message with a clause that begins as a question to be

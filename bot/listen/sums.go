@@ -258,10 +258,11 @@ func (a *amender) part(whole int) int {
 	return 0
 }
 
-// allOneSize makes all pieces of a line one size: "make them all XL".
+// allOneSize makes all pieces of a line one size: "make them all XL", "forget the
+// XLs, do them all in L".
 func (a *amender) allOneSize(line *planner.Line) bool {
-	said := a.reading.Find(span.Size)
-	if len(said) != 1 || line.Quantity <= 0 || len(sizedOf(a.reading)) != 1 || len(a.reading.Find(span.Item)) > 0 || a.adds() {
+	said := slices.DeleteFunc(sizedOf(a.reading), func(s sized) bool { return s.out })
+	if len(said) != 1 || said[0].count > 0 || line.Quantity <= 0 || len(a.reading.Find(span.Item)) > 0 || a.adds() {
 		return false
 	}
 	for _, figure := range []span.Kind{span.Quantity, span.Number, span.Duration, span.Percent} {
@@ -272,7 +273,7 @@ func (a *amender) allOneSize(line *planner.Line) bool {
 	if !a.words["set"] && !a.words["become"] && !a.saysAll() {
 		return false
 	}
-	line.Sizes = map[string]int{said[0].ID: line.Quantity}
+	line.Sizes = map[string]int{said[0].size: line.Quantity}
 	a.say("sizes %s", saySizes(line.Sizes))
 	return true
 }

@@ -18,6 +18,13 @@ type Trouble struct {
 	Line    int      // index of the line; -1 where it is of the whole order
 	Ask     string   // one question, in words
 	Choices []string // short answers to choose from; empty where there are too many
+	Usual   Usual    // what may be taken where it decides nothing
+}
+
+// A Usual is what a cloth named without its shares mostly is.
+type Usual struct {
+	Fibre map[string]int
+	Note  string // that it was taken for it
 }
 
 // A TroubleKind says what is wrong.

@@ -218,7 +218,7 @@ func (s *scan) fibresFirst(i int) (Span, bool) {
 	}
 	sp := s.span(FibreShares, i, end2)
 	sp.ID, sp.Note = ids[0], "a blend without shares"
-	return sp, true
+	return s.mostly(sp), true
 }
 
 // percentages reads "50% cotton 50% polyester", "cotton 60% poly 40%", and
@@ -366,7 +366,15 @@ func (s *scan) blend(i int) (Span, bool) {
 	}
 	sp := s.span(FibreShares, i, j+n)
 	sp.ID, sp.Note = first, "a blend without shares"
-	return sp, true
+	return s.mostly(sp), true
+}
+
+// mostly gives a blend without shares, in Alt, those of the fabric of its name.
+func (s *scan) mostly(sp Span) Span {
+	if x, n := s.kind(sp.From, Fabric); n == sp.To-sp.From && len(x.fibre) > 0 {
+		sp.Alt = []Alternative{{Kind: FibreShares, Fibre: x.fibre, Text: sp.Text + " taken as " + sayShares(x.fibre)}}
+	}
+	return sp
 }
 
 func sum(v []int) int {

@@ -108,7 +108,7 @@ func (s *scan) singleSize(i int, parts []part, group string) []Span {
 	bare := s.sizeLetter(p.from)
 	_, described := s.class(i-1, classAdjective)
 	id, _ := s.class(i-1, classCounter)
-	asked := i > 0 && (described > 0 || id == "more" || id == "less" || s.joiner(i-1, "in") || s.afterThing(i)) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
+	asked := i > 0 && (described > 0 || id == "more" || id == "less" || s.joiner(i-1, "in") || s.joiner(i-1, "all") || s.is(i-1, "to") || s.is(i-1, "an") || s.afterThing(i)) && s.tokens[p.from].Raw == strings.ToUpper(s.tokens[p.from].Raw)
 	if bare && p.group == "" && !asked {
 		return nil
 	}
