@@ -402,12 +402,7 @@ func (c *draft) stated(t thing) {
 		c.noSetting(t, about)
 		return
 	}
-	part := dwellParts()[2]
-	for _, p := range dwellParts() {
-		if p.id == c.ask.Step && p.of(r).Temperature.Known() {
-			part = p
-		}
-	}
+	part, _ := c.partSaid(r)
 	d := part.of(r)
 	name := c.noun(m.Name)
 	temperature := c.value(part.temperature, d.Temperature, m.ID)
@@ -426,24 +421,37 @@ func (c *draft) stated(t thing) {
 	c.suggest("what if it was too hot?", "first-piece check", "why?")
 }
 
-// nearestRecipe picks, among the methods in question, the one whose press
-// temperature lies nearest to what was stated, or whose time does where only a
-// time was.
+// partSaid is the step of a recipe that someone speaks of, its press where none
+// was named; named is false where the recipe has no such step.
+func (c *draft) partSaid(r *knowledge.Recipe) (part dwellPart, named bool) {
+	for _, p := range dwellParts() {
+		if p.id == c.ask.Step && p.of(r).Temperature.Known() {
+			return p, true
+		}
+	}
+	return dwellParts()[2], c.ask.Step == ""
+}
+
+// nearestRecipe picks, among the methods in question that have the step spoken
+// of, the one whose temperature lies nearest to what was stated, or whose time
+// does where only a time was.
 func (c *draft) nearestRecipe(about []*knowledge.Method, t thing, said listen.Setting) (*knowledge.Method, *knowledge.Recipe) {
 	var method *knowledge.Method
 	var best *knowledge.Recipe
-	gap := 0.0
+	gap, held := 0.0, false
 	for _, m := range about {
 		r, ok := c.recipe(m.ID, t)
 		if !ok || !r.Press.Temperature.Known() {
 			continue
 		}
-		g := math.Abs(r.Press.Temperature.Is - said.Temperature)
+		part, named := c.partSaid(r)
+		d := part.of(r)
+		g := math.Abs(d.Temperature.Is - said.Temperature)
 		if said.Temperature == 0 {
-			g = math.Abs(r.Press.Time.Is - said.Time)
+			g = math.Abs(d.Time.Is - said.Time)
 		}
-		if best == nil || g < gap {
-			method, best, gap = m, r, g
+		if best == nil || named && !held || named == held && g < gap {
+			method, best, gap, held = m, r, g, named
 		}
 	}
 	return method, best

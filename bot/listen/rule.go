@@ -339,6 +339,9 @@ func (s ruleSentence) setting(a *Ask, _ Memory) bool {
 	if slices.ContainsFunc(s.Tokens, func(t span.Token) bool { return t.Text == "?" }) {
 		return false
 	}
+	if last := len(s.roles) - 1; last >= 0 && s.roles[last] == "change" { // "we marry at 310, correct" asks whether it is so
+		return false
+	}
 	if text, why := s.withReason(); why != "" {
 		a.Wish.Why = why
 		s = s.before(len(text))

@@ -77,7 +77,7 @@ func TestShopRules(t *testing.T) {
 func TestNoShopRules(t *testing.T) {
 	l, env := listener(t)
 	for _, text := range []string{
-		"is 390 F ok for our mugs", "we press tees at 300, right?", "what temp for our mugs", "our mugs",
+		"is 390 F ok for our mugs", "we press tees at 300, right?", "what temp for our mugs", "our mugs", "we marry tees at 300 for 90 s, correct",
 		"we press tees at 300 and it scorches", "we pressed tees at 300", "I pressed a tee at 300 for 20 s and it lifts",
 		"we don't press nylon at 300", "our transfers lift at 300", "tees at 300", "settings for our hoodies",
 		"10 minute wait for our mugs", "start a 5 min wait", "set a timer for 10 min", "give it 5 minutes more",
