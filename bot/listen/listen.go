@@ -43,7 +43,7 @@ type Listener struct {
 	refusals refusals                   // phrases that rule a method out
 	meanings meanings                   // phrases that ask what a word means
 
-	signsBeyond []sign // words that tell of a question beyond the shop
+	tells []tell // words that tell what a message is of, whatever stands beside them
 }
 
 // Thresholds on a candidate's score (see weigh). They were set on the tune half
@@ -125,7 +125,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.rules, l.wishes = l.ruleWords(), wishesOf(base)
 	l.joints = l.jointWords()
 	l.refusals, l.meanings = refusalsOf(base), l.meaningsOf(base)
-	l.signsBeyond = signsOfBeyond(base, l.index.stem)
+	l.tells = tellsOf(base, l.index.stem)
 	l.reader = <-reader
 	return l
 }
@@ -319,7 +319,7 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if _, wanted := conversion(reading); !wanted && (names(a.Subject) || a.Subject.Sheet != "") { // "dial is in celsius, what for two step": nothing to convert
 		found = without(found, "convert")
 	}
-	if c, ok := l.beyond(a, reading, found); ok {
+	if c, ok := l.told(a, reading, found); ok {
 		l.aim(&a, c)
 		return a
 	}

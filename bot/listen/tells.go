@@ -8,46 +8,41 @@ import (
 	"presshand/knowledge"
 )
 
-// Some words tell that a question is beyond the shop, whatever words of the trade
-// stand beside them: of law, of medicine, of money, of carriers.
+// Some words tell what a question is of, whatever words of the trade stand beside
+// them: of law, of medicine, of money, of carriers, and of a danger or a fault.
 
-// A sign is words that tell so together, as stems, or one word as it stands
-// ("savings" are not what is saved), and what they tell of: a guide that says whom
-// to ask, or nothing.
-type sign struct {
+// A tell is words that tell so together, as stems, or one word as it stands
+// ("savings" are not what is saved), and what they tell of.
+type tell struct {
 	words  []string
 	target Target
 }
 
-// signReach is how many other words may stand between two of a sign: "what does
+// tellReach is how many other words may stand between two of a tell: "what does
 // it cost us to ship", yet not "the price, and it must all be out by friday, we ship".
-const signReach = 5
+const tellReach = 5
 
-// signsOfBeyond gathers the signs of the base, in order.
-func signsOfBeyond(base *knowledge.Base, stem func(string) string) []sign {
-	var out []sign
+// tellsOf gathers the tells of the base, those of most words first.
+func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
+	var out []tell
 	for _, x := range base.Lexicons {
-		if x.Kind != "beyond" {
+		if x.Kind != "tell" {
 			continue
 		}
-		for id, list := range x.Words {
-			t := Target{Topic: nothing}
-			if id != nothing {
-				t.Entry = Entry{"guides", id}
-			}
+		for of, list := range x.Words {
+			target := toldOf(base, of)
 			for text := range strings.SplitSeq(list, ",") {
-				s := sign{target: t}
-				s.words = strings.Fields(Fold(text))
-				for i, w := range s.words {
-					if len(s.words) > 1 {
-						s.words[i] = stem(w)
+				t := tell{words: strings.Fields(Fold(text)), target: target}
+				if len(t.words) > 1 {
+					for i, w := range t.words {
+						t.words[i] = stem(w)
 					}
 				}
-				out = append(out, s)
+				out = append(out, t)
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b sign) int { // the most telling first
+	slices.SortFunc(out, func(a, b tell) int {
 		if len(a.words) != len(b.words) {
 			return len(b.words) - len(a.words)
 		}
@@ -56,10 +51,26 @@ func signsOfBeyond(base *knowledge.Base, stem func(string) string) []sign {
 	return out
 }
 
-// beyond is what the signs of a message tell it is of. An order with all that
-// a price takes stays one, and what a wording of the base explains is answered
+// toldOf is the target of a list of tells: of "guides/decline-legal", or of a topic.
+func toldOf(base *knowledge.Base, of string) Target {
+	section, id, entry := strings.Cut(of, "/")
+	if !entry {
+		return Target{Topic: of}
+	}
+	t := Target{Topic: map[string]string{"faults": "fault", "procedures": "steps"}[section], Entry: Entry{section, id}}
+	if g, ok := base.Guide(id); ok && section == "guides" {
+		t.Topic = g.Topic
+	}
+	if t.Topic == "" { // cautions and corrections
+		t.Topic = "safety"
+	}
+	return t
+}
+
+// told is what the words of a message tell it is of. An order with all that a
+// price takes stays one, and what a wording of the base explains is answered
 // where no word tells by itself.
-func (l *Listener) beyond(a Ask, r span.Reading, found []candidate) (candidate, bool) {
+func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bool) {
 	if a.Order.complete() {
 		return candidate{}, false
 	}
@@ -67,24 +78,24 @@ func (l *Listener) beyond(a Ask, r span.Reading, found []candidate) (candidate, 
 	for i, t := range r.Tokens {
 		said[i], stems[i] = t.Text, l.index.stem(t.Text)
 	}
-	for _, s := range l.signsBeyond {
-		alone := len(s.words) == 1
-		if alone && slices.Contains(said, s.words[0]) || !alone && s.in(stems) && !answered(found) {
-			return candidate{target: s.target, score: 1}, true
+	for _, t := range l.tells {
+		alone := len(t.words) == 1
+		if alone && slices.Contains(said, t.words[0]) || !alone && t.in(stems) && !answered(found) {
+			return candidate{target: t.target, score: 1}, true
 		}
 	}
 	return candidate{}, false
 }
 
-// in reports whether the words of a sign were said near each other.
-func (s sign) in(said []string) bool {
-	reach := len(s.words) + signReach*(len(s.words)-1)
+// in reports whether the words of a tell were said near each other.
+func (t tell) in(said []string) bool {
+	reach := len(t.words) + tellReach*(len(t.words)-1)
 	for i, w := range said {
-		if !slices.Contains(s.words, w) {
+		if !slices.Contains(t.words, w) {
 			continue
 		}
 		near := said[i:min(len(said), i+reach)]
-		if !slices.ContainsFunc(s.words, func(w string) bool { return !slices.Contains(near, w) }) {
+		if !slices.ContainsFunc(t.words, func(w string) bool { return !slices.Contains(near, w) }) {
 			return true
 		}
 	}

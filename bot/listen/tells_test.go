@@ -5,10 +5,10 @@ import (
 	"testing"
 )
 
-// TestBeyond holds that words of law, medicine, money and carriers outweigh the
+// TestTellsBeyond holds that words of law, medicine, money and carriers outweigh the
 // words of the trade beside them, and that the trade's own uses of such words
 // don't. As staff talk, common practice, no source.
-func TestBeyond(t *testing.T) {
+func TestTellsBeyond(t *testing.T) {
 	l, env := listener(t)
 	for _, tt := range []struct{ text, guide string }{
 		{"could they take us to court if the print peels", "decline-legal"},
@@ -39,15 +39,13 @@ func TestBeyond(t *testing.T) {
 	}
 }
 
-// TestSignsOfBeyond holds that each list of signs is of a guide that declines.
-func TestSignsOfBeyond(t *testing.T) {
+// TestTells holds that each list of tells leads to something the base knows.
+func TestTells(t *testing.T) {
 	l, _ := listener(t)
-	for _, s := range l.signsBeyond {
-		if s.target == (Target{Topic: nothing}) {
-			continue
-		}
-		if g, ok := l.base.Guide(s.target.Entry.ID); !ok || !g.Decline || g.Topic != nothing {
-			t.Errorf("%s: %s is no guide that declines", strings.Join(s.words, " "), s.target.Entry.ID)
+	for _, tell := range l.tells {
+		e := tell.target.Entry
+		if e != (Entry{}) && l.names[e] == "" {
+			t.Errorf("%s: the base has no %s/%s", strings.Join(tell.words, " "), e.Section, e.ID)
 		}
 	}
 }
