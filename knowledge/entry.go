@@ -10,6 +10,7 @@ type Head struct {
 	Name   string   // as an answer writes it
 	Names  []string // further words and phrases people use for it
 	Only   []string // words, of which a message must hold one to be answered by this entry; none: any message may
+	Except []string // phrases; a message that holds one isn't answered by this entry
 	Status string   `one:"reviewed|draft"` // "reviewed" or "draft"; a draft is said to be one
 	Values map[string]Value
 	Source Source `inline:"yes"` // of the entry's prose and of what carries no source of its own

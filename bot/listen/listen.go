@@ -39,6 +39,7 @@ type Listener struct {
 	concepts map[string][]string
 	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
 	only     map[Entry][]string         // words of which an entry wants one said
+	except   map[Entry]placed           // phrases that speak of something else than an entry
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions
 	refusals refusals                   // phrases that rule a method out
 	meanings meanings                   // phrases that ask what a word means
@@ -71,7 +72,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l := &Listener{
 		base: base, profile: profile,
 		fillers: map[string]bool{}, names: map[Entry]string{},
-		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, mixed: map[string]bool{}, changing: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{},
+		ordinary: map[string]bool{}, anchors: map[string]bool{}, aliens: map[string]bool{}, steps: map[string]string{}, figures: map[string]bool{}, asking: map[string]bool{}, asWell: map[string]bool{}, mixed: map[string]bool{}, changing: map[string]bool{}, concepts: map[string][]string{}, only: map[Entry][]string{}, except: map[Entry]placed{},
 	}
 	same := map[string]string{}
 	for _, x := range base.Lexicons {
@@ -202,6 +203,9 @@ func (l *Listener) phrases() []rawPhrase {
 		e := Entry{section, h.ID}
 		l.names[e] = h.Name
 		l.only[e] = h.Only
+		if len(h.Except) > 0 {
+			l.except[e] = placedIn("any", h.Except)
+		}
 		add(Target{Topic: topic, Entry: e}, factor, nil, texts...)
 	}
 	for _, c := range l.base.Cues {

@@ -18,14 +18,21 @@ func placedOf(base *knowledge.Base, kind string) placed {
 			continue
 		}
 		for where, list := range x.Words {
-			for phrase := range strings.SplitSeq(list, ",") {
-				words := strings.Fields(Fold(phrase))
-				if len(words) == 0 { // a sign
-					words = []string{strings.TrimSpace(phrase)}
-				}
-				out[where] = append(out[where], words)
-			}
+			out[where] = append(out[where], placedIn(where, strings.Split(list, ","))[where]...)
 		}
+	}
+	return out
+}
+
+// placedIn are phrases of one place.
+func placedIn(where string, phrases []string) placed {
+	out := placed{}
+	for _, phrase := range phrases {
+		words := strings.Fields(Fold(phrase))
+		if len(words) == 0 { // a sign
+			words = []string{strings.TrimSpace(phrase)}
+		}
+		out[where] = append(out[where], words)
 	}
 	return out
 }

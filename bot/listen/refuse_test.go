@@ -32,3 +32,26 @@ func TestRefusedMethod(t *testing.T) {
 		}
 	}
 }
+
+// Half and half is a share; flames as a picture, or as what a label speaks of,
+// are no fire. (Common practice, no source.)
+func TestHalvesAndFlames(t *testing.T) {
+	l, env := listener(t)
+	for _, text := range []string{"oatmeal tunic half linen half cotton", "half linen and half cotton tee", "tee, half and half cotton linen"} {
+		if f := l.Listen(text, Memory{}, env.Now).Asks[0].Subject.Fibre; f["linen"] != 50 || f["cotton"] != 50 {
+			t.Errorf("%q is of %v", text, f)
+		}
+	}
+	fire := Entry{"guides", "fire-at-press"}
+	for text, want := range map[string]bool{
+		"flames coming out of the press":                         true,
+		"theres flames on the platen help":                       true,
+		"black tee, they want flames on the sleeves":             false,
+		"kids jammies, flame resistant says the tag, ok to do?":  false,
+		"fire department wants 24 navy cotton tees, what method": false,
+	} {
+		if got := l.Listen(text, Memory{}, env.Now).Asks[0].Entry == fire; got != want {
+			t.Errorf("%q speaks of a fire: %v", text, got)
+		}
+	}
+}

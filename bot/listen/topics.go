@@ -91,8 +91,11 @@ func (l *Listener) candidates(r span.Reading) (found []candidate, none float64) 
 }
 
 // may reports whether an entry may answer a message: one that wants a word said
-// only where it was.
+// only where it was, and none where a phrase of it means something else.
 func (l *Listener) may(e Entry, r span.Reading) bool {
+	if l.except[e].inside(r, "any") {
+		return false
+	}
 	only := l.only[e]
 	return len(only) == 0 || slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
 		return slices.Contains(only, t.Text) || slices.Contains(only, t.Word)

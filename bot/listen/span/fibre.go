@@ -18,7 +18,7 @@ const maxParts = 6
 // 60/40", "50% cotton 50% polyester", "CVC 60/40", "50/50", "a poly blend".
 // Shares that don't make 100 are kept as said; who reads the order asks.
 func (s *scan) readShares(i int) []Span {
-	for _, read := range []func(int) (Span, bool){s.ratioFirst, s.fibresFirst, s.percentages, s.fabricRatio, s.blend} {
+	for _, read := range []func(int) (Span, bool){s.ratioFirst, s.halves, s.fibresFirst, s.percentages, s.fabricRatio, s.blend} {
 		if sp, ok := read(i); ok {
 			return []Span{sp}
 		}
@@ -219,6 +219,28 @@ func (s *scan) fibresFirst(i int) (Span, bool) {
 	sp := s.span(FibreShares, i, end2)
 	sp.ID, sp.Note = ids[0], "a blend without shares"
 	return s.mostly(sp), true
+}
+
+// halves reads "half linen half cotton", "half poly, half cotton", "half and half
+// cotton poly".
+func (s *scan) halves(i int) (Span, bool) {
+	var ids []string
+	end := i
+	if s.is(i, "half") && s.joiner(i+1, "and") && s.is(i+2, "half") {
+		ids, end = s.firstFibres(i+3, 2)
+	} else {
+		for j := i; len(ids) < 2 && s.is(j, "half"); j = s.skip(end, "/,+&", "and") {
+			x, n := s.kind(j+1, Fibre)
+			if n == 0 {
+				break
+			}
+			ids, end = append(ids, x.id), j+1+n
+		}
+	}
+	if len(ids) != 2 || ids[0] == ids[1] {
+		return Span{}, false
+	}
+	return s.shares(i, s.blendWord(end), ids, []int{whole / 2, whole / 2}), true
 }
 
 // percentages reads "50% cotton 50% polyester", "cotton 60% poly 40%", and
