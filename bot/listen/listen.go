@@ -331,6 +331,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	if len(found) > 0 {
 		best = found[0]
 	}
+	if c, ok := l.figureOf(found, reading); ok {
+		best = c
+	}
 	if c, ok := convertAgain(reading, memory); ok && l.onlyFigures(reading) {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
 		return a
@@ -453,6 +456,41 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	a.Topic, a.Score = "none", best.score
 	a.Near = l.nearest(found)
 	return a
+}
+
+// figureOf is the press setting that a message asks for where the thing it names
+// makes a choice of methods likelier: "acrylic beanie, toner logo on the fold, how
+// hot". The word for the figure ends it, or speaks of nothing else.
+func (l *Listener) figureOf(found []candidate, r span.Reading) (candidate, bool) {
+	if len(found) == 0 || found[0].target.Entry != (Entry{}) || found[0].target.Topic != "method" && found[0].target.Topic != "placement" || !l.wantsFigure(r) {
+		return candidate{}, false
+	}
+	for _, c := range found {
+		if c.target.Topic == "setting" && c.target.Entry == (Entry{}) && c.target.Ask != stated && c.score >= near {
+			c.score = max(c.score, accept)
+			return c, true
+		}
+	}
+	return candidate{}, false
+}
+
+// wantsFigure reports a message that asks for a figure of the press, and not
+// which method to take.
+func (l *Listener) wantsFigure(r span.Reading) bool {
+	if l.asksWhether(r) {
+		return false
+	}
+	said, last := false, ""
+	for _, t := range r.Tokens {
+		if l.joints["choice"][t.Text] || l.joints["teller"][last] && l.joints["gauge"][t.Text] {
+			return false
+		}
+		said = said || l.joints["figure"][t.Text]
+		if wordy(t) && !l.fillers[t.Text] {
+			last = t.Text
+		}
+	}
+	return said || l.joints["gauge"][last] && (l.questions(r) || l.seeks(r))
 }
 
 // ofOrder is the candidate that is asked of the order spoken of: right after a

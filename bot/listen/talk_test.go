@@ -55,6 +55,9 @@ func TestTalk(t *testing.T) {
 		{texts: []string{"pulled the adhesive sheet off, now what"}, topic: "setting"},
 		{texts: []string{"two step press seconds"}, topic: "setting", what: "press_time"}, // no second press
 		{texts: []string{"second press for a cotton tee"}, topic: "setting", what: "finish_time", item: "tee"},
+		{texts: []string{"acrylic beret, a toner crest on the brim, how hot"}, topic: "setting", item: ""},
+		{texts: []string{"white poly bunting for the choir, dye, pressure?"}, topic: "setting"},
+		{texts: []string{"sub or transfer for a white poly cap, what temp"}, topic: "method", item: "cap"},
 		{texts: []string{"temp for a slate", "n how long"}, topic: "setting", what: "press_time", item: "photo slate"},
 		{texts: []string{"how hot do i marry the sheets", "and for how many secs"}, topic: "setting", what: "marry_time"},
 		{texts: []string{"pre-press seconds for cotton", "whats the temp"}, topic: "setting", what: "prepress_temperature"},
