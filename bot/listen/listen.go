@@ -37,7 +37,7 @@ type Listener struct {
 	asWell   map[string]bool   // words that ask whether the same holds of another thing
 	mixed    map[string]bool   // phrases beside a fibre that is only a part of a thing: "in it"
 	concepts map[string][]string
-	wishes   map[string]string          // phrase to what it wants of a print or says of a coating
+	wishes   []wish                     // in order
 	only     map[Entry][]string         // words of which an entry wants one said
 	except   map[Entry]placed           // phrases that speak of something else than an entry
 	joints   map[string]map[string]bool // by role: words at the joints of a message with several questions

@@ -36,6 +36,10 @@ var topics = sync.OnceValues(func() (*topicModel, error) {
 	if err != nil {
 		return nil, err
 	}
+	return newTopicModel(m), nil
+})
+
+func newTopicModel(m *guess.Model) *topicModel {
 	t := &topicModel{Model: m, at: map[Target]int{}, place: map[string]int{}}
 	for i, topic := range m.Topics() {
 		t.place[topic] = i
@@ -46,8 +50,8 @@ var topics = sync.OnceValues(func() (*topicModel, error) {
 		t.topic = append(t.topic, t.place[target.Topic])
 		t.at[target] = i
 	}
-	return t, nil
-})
+	return t
+}
 
 const (
 	// wordShare is the part of an entry's weight within its topic that wordings
@@ -108,14 +112,11 @@ func (l *Listener) stranger(r span.Reading, tokens []token) bool {
 	return l.offTrade(r) || !slices.ContainsFunc(tokens, func(t token) bool { return t.anchor })
 }
 
-// faint: a candidate below this is not worth keeping, unless a wording names it.
-const faint = 0.1
-
 // weigh blends the index's candidates with the model's chances. The score of a
 // target reaches accept where its topic is so many times as likely as none at all.
 func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64) ([]candidate, float64) {
 	worded := make([]int, len(m.targets)) // of each label: its best candidate's place in out, counted from 1
-	const usual = 24                      // so many targets more are likely enough to be kept
+	const usual = 32                      // so many targets more may be near
 	out := make([]candidate, 0, len(found)+usual)
 	for _, c := range found {
 		out = append(out, c)
@@ -179,7 +180,7 @@ func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed floa
 		if worded[i] > 0 || t == (Target{Topic: nothing}) {
 			continue
 		}
-		if s := score(m.topic[i], i, 0); s >= faint {
+		if s := score(m.topic[i], i, 0); s >= near {
 			out = append(out, candidate{target: t, score: s, phrase: math.MaxInt - len(m.targets) + i})
 		}
 	}

@@ -82,10 +82,11 @@ func learn(mark string, extra []float64, from []example) []byte {
 // messages it has not seen.
 const folds = 5
 
-// unseen weighs every example with a model learnt from the other folds.
-func unseen(t *testing.T, all []example) []guess.Chances {
+// unseen weighs every example with a model learnt from the other folds, and
+// returns one of these as well.
+func unseen(t *testing.T, all []example) (out []guess.Chances, one *topicModel) {
 	t.Helper()
-	out := make([]guess.Chances, len(all))
+	out = make([]guess.Chances, len(all))
 	for k := range folds {
 		var rest []example
 		for i, e := range all {
@@ -102,24 +103,25 @@ func unseen(t *testing.T, all []example) []guess.Chances {
 				out[i] = m.Weigh(e.Signs)
 			}
 		}
+		one = newTopicModel(m)
 	}
-	return out
+	return out, one
 }
 
 // blendOf fits the blend to examples that the model has not seen and logs how
 // often it is right on them; without -blend it is the one that is kept.
 func blendOf(t *testing.T, all []example) []float64 {
 	t.Helper()
-	m, err := topics()
-	if err != nil {
-		t.Fatal(err)
-	}
 	if !*blend {
-		return m.Extra()
+		kept, err := topics()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return kept.Extra()
 	}
 	var rows [][]float64
 	var right []bool
-	chances := unseen(t, all)
+	chances, m := unseen(t, all)
 	for i, e := range all {
 		m.eachView(e.found, chances[i], func(topic int, row []float64) {
 			rows = append(rows, slices.Clone(row))

@@ -1,7 +1,7 @@
 package listen
 
 import (
-	"maps"
+	"cmp"
 	"slices"
 	"strings"
 
@@ -9,17 +9,22 @@ import (
 	"presshand/knowledge"
 )
 
+// A wish is a phrase, a space on each side, with what it wants of a print or
+// says of a coating.
+type wish struct{ phrase, id string }
+
 // wishesOf gathers the phrases that say what is wanted of a print, or what was
 // said of a hard good's coating.
-func wishesOf(base *knowledge.Base) map[string]string {
-	out := map[string]string{}
+func wishesOf(base *knowledge.Base) []wish {
+	var out []wish
 	for _, x := range base.Lexicons {
 		if x.Kind == "wish" {
 			for phrase, id := range x.Words {
-				out[Fold(phrase)] = id
+				out = append(out, wish{" " + Fold(phrase) + " ", id})
 			}
 		}
 	}
+	slices.SortFunc(out, func(a, b wish) int { return cmp.Or(cmp.Compare(a.phrase, b.phrase), cmp.Compare(a.id, b.id)) })
 	return out
 }
 
@@ -27,11 +32,11 @@ func wishesOf(base *knowledge.Base) map[string]string {
 // coating, by the phrases of the base.
 func (l *Listener) wished(r span.Reading) (wish []string, coated string) {
 	text := spaced(r)
-	for _, phrase := range slices.Sorted(maps.Keys(l.wishes)) {
-		if !strings.Contains(text, " "+phrase+" ") {
+	for _, w := range l.wishes {
+		if !strings.Contains(text, w.phrase) {
 			continue
 		}
-		switch id := l.wishes[phrase]; id {
+		switch id := w.id; id {
 		case "coated":
 			if coated == "" {
 				coated = "yes"

@@ -37,7 +37,8 @@ type Model struct {
 	keys   string // sorted hashes of signs, 4 bytes each
 	rarity string // of each key: its inverse document frequency, 4 bytes each
 	ends   string // of each key: where its cells end, 4 bytes each
-	cells  string // column in 2 bytes, weight in 1
+	dense  string // of each key: its weight for every topic, 1 byte each
+	cells  string // label in 2 bytes, weight in 1
 }
 
 // Chances are the probabilities of what a message may be about, in the order of
@@ -50,7 +51,7 @@ type Chances struct {
 // Form of the bytes: lines of text (the mark, the extra numbers, the topics, the
 // labels; fields of a line are parted by tabs) and a line of two dashes; then as 4
 // bytes each the two scales (IEEE 754) and the number of keys; then keys, rarity,
-// ends, cells. All little-endian. Columns are topics, then labels.
+// ends, the weights of topics, and the cells of labels. All little-endian.
 
 const (
 	headLines = 4
@@ -84,7 +85,12 @@ func Load(data string) (*Model, error) {
 	if n < 1 || len(rest) < 12*n {
 		return nil, errCut
 	}
-	m.keys, m.rarity, m.ends, m.cells = rest[:4*n], rest[4*n:8*n], rest[8*n:12*n], rest[12*n:]
+	wide := n * len(m.topics)
+	if len(rest) < 12*n+wide {
+		return nil, errCut
+	}
+	m.keys, m.rarity, m.ends = rest[:4*n], rest[4*n:8*n], rest[8*n:12*n]
+	m.dense, m.cells = rest[12*n:12*n+wide], rest[12*n+wide:]
 	if int(word(m.ends, n-1))*cellSize != len(m.cells) || slices.Contains(m.parent, -1) {
 		return nil, errCut
 	}
@@ -165,16 +171,16 @@ func (m *Model) Weigh(signs []string) Chances {
 		}
 	}
 	sums := make([]float64, len(m.topics)+len(m.labels))
+	out := Chances{sums[:len(m.topics)], sums[len(m.topics):]}
 	if i, ok := m.find(always); ok {
-		m.add(sums, i, 1)
+		m.add(out, i, 1)
 	}
 	for _, i := range rows {
-		m.add(sums, i, m.rare(i)/math.Sqrt(length))
+		m.add(out, i, m.rare(i)/math.Sqrt(length))
 	}
 	for i := range sums {
 		sums[i] *= m.scale[part(i, len(m.topics))]
 	}
-	out := Chances{sums[:len(m.topics)], sums[len(m.topics):]}
 	softmax(out.Topics)
 	for from := 0; from < len(m.labels); {
 		to := from
@@ -189,14 +195,17 @@ func (m *Model) Weigh(signs []string) Chances {
 
 func (m *Model) rare(i int) float64 { return float64(math.Float32frombits(word(m.rarity, i))) }
 
-func (m *Model) add(sums []float64, i int, share float64) {
+func (m *Model) add(to Chances, i int, share float64) {
+	for k, w := range []byte(m.dense[i*len(to.Topics) : (i+1)*len(to.Topics)]) {
+		to.Topics[k] += share * float64(int8(w))
+	}
 	from := 0
 	if i > 0 {
 		from = int(word(m.ends, i-1))
 	}
 	for c := m.cells[from*cellSize : int(word(m.ends, i))*cellSize]; len(c) >= cellSize; c = c[cellSize:] {
-		if k := int(c[0]) | int(c[1])<<8; k < len(sums) { // looked at here, so that a start need not read all
-			sums[k] += share * float64(int8(c[2]))
+		if k := int(c[0]) | int(c[1])<<8; k < len(to.Labels) { // looked at here, so that a start need not read all
+			to.Labels[k] += share * float64(int8(c[2]))
 		}
 	}
 }
@@ -225,15 +234,16 @@ func softmax(p []float64) {
 // single reports a sign that is a word by itself: no pair, no named thing.
 func single(sign string) bool { return !strings.ContainsAny(sign, " @") }
 
-// A cell is a weight of one sign for one column.
+// A cell is a weight of one sign for one label.
 type cell struct {
-	column int
+	label  int
 	weight int8
 }
 
 // A row is what is learnt of one sign.
 type row struct {
 	rarity float64
+	topics []int8
 	cells  []cell
 }
 
@@ -277,8 +287,13 @@ func encode(mark string, extra []float64, topics, labels []string, scale [2]floa
 		out = le.AppendUint32(out, uint32(end))
 	}
 	for _, k := range keys {
+		for _, w := range byKey[k].topics {
+			out = append(out, byte(w))
+		}
+	}
+	for _, k := range keys {
 		for _, c := range byKey[k].cells {
-			out = append(out, byte(c.column), byte(c.column>>8), byte(c.weight))
+			out = append(out, byte(c.label), byte(c.label>>8), byte(c.weight))
 		}
 	}
 	return out

@@ -1,7 +1,6 @@
 package span
 
 import (
-	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -236,9 +235,6 @@ func glossaries(base *knowledge.Base) map[string]*Glossary {
 	}
 	return out
 }
-
-// langs returns the languages of the glossaries, in order.
-func (r *Reader) langs() []string { return slices.Sorted(maps.Keys(r.foreign)) }
 
 // figures reads numbers as they are written where the comma parts the whole from
 // the rest and the point the thousands: "1,5 cm", "1.500 tees". Several figures

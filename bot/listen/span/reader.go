@@ -1,7 +1,9 @@
 package span
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -16,6 +18,7 @@ import (
 type Reader struct {
 	words   *dictionary
 	foreign map[string]*Glossary // by language
+	langs   []string             // of the glossaries, in order
 	speller *speller             // of English
 	pairs   map[string]bool      // words side by side in wordings
 	habits  habits
@@ -36,6 +39,7 @@ type habits struct {
 // and no closing times.
 func New(base *knowledge.Base, profile *shop.Profile) *Reader {
 	r := &Reader{words: newDictionary(usualPhrases), foreign: glossaries(base), habits: newHabits(base, profile)}
+	r.langs = slices.Sorted(maps.Keys(r.foreign))
 	r.words.fill(base)
 	for _, l := range base.Lexicons {
 		if class(l.Kind) == classSlang {
@@ -301,7 +305,7 @@ func (r *Reader) local(now time.Time) time.Time {
 // they are equal.
 func (r *Reader) language(tokens []Token, usual string) string {
 	best, most := usual, 0
-	for _, lang := range r.langs() {
+	for _, lang := range r.langs {
 		foreign, own := 0, 0
 		for _, t := range tokens {
 			if !isWordToken(t) || t.IsNumber {
@@ -349,7 +353,7 @@ func (r *Reader) borrowed(tokens []Token, lang string) []Token {
 	for i, t := range tokens {
 		put := tokens[i : i+1]
 		if isWordToken(t) && !t.IsNumber && len(t.Text) >= minMend && !r.speller.knows(t.Text) {
-			for _, lang := range r.langs() {
+			for _, lang := range r.langs {
 				if means, ok := r.foreign[lang].exact(t.Text); ok {
 					put = glossed(put, means)
 					break
