@@ -207,7 +207,7 @@ func TestNothingTypedIsSent(t *testing.T) {
 	_, cases := open(t)
 	with, _, server := rewording(t, builtin(t), model.Say(func(s string) string { return s }))
 	for i, c := range cases {
-		if c.Set != questions.Tune || i%every != 0 {
+		if c.Set != questions.Tune || i%questions.Every != 0 {
 			continue
 		}
 		for _, text := range []string{c.Ask + " for Zzhostile", "zzhostile wants to know: " + c.Ask, c.Ask} {
@@ -218,7 +218,7 @@ func TestNothingTypedIsSent(t *testing.T) {
 		}
 	}
 	texts, instructions := sent(t, server)
-	if len(texts) < 100/every {
+	if len(texts) < 100/questions.Every {
 		t.Errorf("only %d texts were sent", len(texts))
 	}
 	for _, s := range append(texts, instructions...) {

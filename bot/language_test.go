@@ -31,7 +31,7 @@ func TestLanguageChangesNoFact(t *testing.T) {
 	listener := listen.New(base, profile)
 	tried, said := 0, 0
 	for i, c := range cases {
-		if c.Set != questions.Tune || len(c.After) > 0 || i%every != 0 {
+		if c.Set != questions.Tune || len(c.After) > 0 || i%questions.Every != 0 {
 			continue
 		}
 		tried++
@@ -65,7 +65,7 @@ func TestLanguageChangesNoFact(t *testing.T) {
 		}
 	}
 	t.Logf("%d questions, %d answered in other words", tried, said)
-	if tried < 200/every || said < tried/2 {
+	if tried < 200/questions.Every || said < tried/2 {
 		t.Errorf("only %d of %d answers were said in Spanish", said, tried)
 	}
 }

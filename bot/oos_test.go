@@ -47,7 +47,7 @@ func TestEverydayQueries(t *testing.T) {
 	var taken, loud []string
 	asked, asides := 0, 0
 	for i, q := range queries {
-		if i%every != 0 {
+		if i%questions.Every != 0 {
 			continue
 		}
 		r := house.Say(context.Background(), q.text)

@@ -18,7 +18,7 @@ var failures = flag.Bool("failures", false, "list the failures of the check set 
 // bot.
 var (
 	goal    = bounds{right: 0.95, wrongNumbers: 0, heeded: 0.97}
-	reached = bounds{right: 0.86, wrongNumbers: 5, heeded: 0.91, safety: 44}
+	reached = bounds{right: 0.88, wrongNumbers: 3, heeded: 0.91, safety: 46}
 )
 
 type bounds struct {
@@ -90,7 +90,7 @@ var everyAnswer = sync.OnceValues(func() ([]answer, error) {
 	}
 	var out []answer
 	for i, c := range cases {
-		if i%every == 0 {
+		if i%questions.Every == 0 {
 			out = append(out, answer{c, house.Ask(c)})
 		}
 	}
@@ -101,10 +101,10 @@ var everyAnswer = sync.OnceValues(func() ([]answer, error) {
 // measure: what is run with the race detector looks for races.
 func notJudged(t *testing.T) bool {
 	t.Helper()
-	if every > 1 {
-		t.Logf("not judged: of %d questions one was asked; run it without -race", every)
+	if questions.Every > 1 {
+		t.Logf("not judged: of %d questions one was asked; run it without -race", questions.Every)
 	}
-	return every > 1
+	return questions.Every > 1
 }
 
 func answers(t testing.TB) []answer {

@@ -53,7 +53,7 @@ func fallOf(t *testing.T, house *questions.House, name string, answers []answer,
 	var lost []string
 	for _, a := range answers {
 		c := a.Case
-		if asked == typoCases/every {
+		if asked == typoCases/questions.Every {
 			break
 		}
 		spoilt := c

@@ -136,8 +136,10 @@ func answers(t *testing.T, lang string) []reply.Reply {
 	}
 	house.Speak(rephrase.Voice{Lang: lang})
 	var list []reply.Reply
-	for _, c := range cases {
-		list = append(list, house.Ask(c).Reply)
+	for i, c := range cases {
+		if i%questions.Every == 0 {
+			list = append(list, house.Ask(c).Reply)
+		}
 	}
 	return list
 }

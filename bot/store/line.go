@@ -82,7 +82,7 @@ func (l *line) serve() {
 // begin begins a transaction in which the statements of every message are
 // parsed.
 func (l *line) begin(ctx context.Context) (*sql.Tx, error) {
-	for _, query := range []string{beginOne, undoOne, endOne, addKey, addDelivery, dropDelivery, putMemory} {
+	for _, query := range []string{beginOne, undoOne, endOne, addKey, addDelivery, dropDelivery, putMemory, addWait, putSpoken} {
 		if _, err := l.often.of(ctx, query); err != nil {
 			return nil, err
 		}

@@ -222,17 +222,19 @@ func (s *Store) About(ctx context.Context, conversation string) (int, error) {
 		return 0, s.broken
 	}
 	n := 0
-	err := s.read.QueryRowContext(ctx, "SELECT number FROM spoken WHERE conversation = ?", conversation).Scan(&n)
+	err := s.often.row(ctx, "SELECT number FROM spoken WHERE conversation = ?", []any{conversation}, &n)
 	if errors.Is(err, sql.ErrNoRows) {
 		return 0, nil
 	}
 	return n, fault("read a conversation's order", err)
 }
 
+const putSpoken = "INSERT INTO spoken (conversation, number, at) VALUES (?, ?, ?) ON CONFLICT (conversation) DO UPDATE SET number = excluded.number, at = excluded.at"
+
 // Speak implements answer.Orders.
 func (s *Store) Speak(ctx context.Context, conversation string, number int) error {
 	return s.change(ctx, "note a conversation's order", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "INSERT INTO spoken (conversation, number, at) VALUES (?, ?, ?) ON CONFLICT (conversation) DO UPDATE SET number = excluded.number, at = excluded.at", conversation, number, time.Now().UnixMicro())
+		_, err := s.line.often.in(ctx, tx, putSpoken).ExecContext(ctx, conversation, number, time.Now().UnixMicro())
 		return err
 	})
 }

@@ -176,7 +176,11 @@ func (s *Store) rows(ctx context.Context, doing, query string, args []any, scan 
 	if s.broken != nil {
 		return s.broken
 	}
-	rows, err := s.read.QueryContext(ctx, query, args...)
+	stmt, err := s.often.of(ctx, query)
+	if err != nil {
+		return fault(doing, err)
+	}
+	rows, err := stmt.QueryContext(ctx, args...)
 	if err != nil {
 		return fault(doing, err)
 	}

@@ -8,12 +8,14 @@ import (
 	"presshand/bot/answer"
 )
 
+const addWait = `INSERT INTO waits (name, number, conversation, user, began, until, state) VALUES (?, ?, ?, ?, ?, ?, ?)
+	ON CONFLICT (conversation, user, name, began) DO UPDATE SET until = excluded.until, state = excluded.state RETURNING id`
+
 // StartWait implements answer.Waits.
 func (s *Store) StartWait(ctx context.Context, w answer.Wait) (answer.Wait, error) {
 	w.State, w.Tried = answer.WaitRunning, false
 	err := s.change(ctx, "start a wait", func(tx *sql.Tx) error {
-		return tx.QueryRowContext(ctx, `INSERT INTO waits (name, number, conversation, user, began, until, state) VALUES (?, ?, ?, ?, ?, ?, ?)
-			ON CONFLICT (conversation, user, name, began) DO UPDATE SET until = excluded.until, state = excluded.state RETURNING id`,
+		return s.line.often.in(ctx, tx, addWait).QueryRowContext(ctx,
 			w.Name, w.Number, w.Conversation, w.User, micros(w.From), micros(w.Until), w.State).Scan(&w.ID)
 	})
 	return w, err
