@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"presshand/bot"
 	"presshand/bot/bottest/questions"
 )
 
@@ -82,7 +83,8 @@ func TestResident(t *testing.T) {
 	}
 	house, cases := open(t)
 	cases = slices.DeleteFunc(cases, func(c questions.Case) bool { return c.Order != nil || len(c.After) > 0 })
-	debug.FreeOSMemory() // what reading the question files took is none of the bot's
+	defer debug.SetGCPercent(debug.SetGCPercent(bot.GCPercent)) // as the commands do
+	debug.FreeOSMemory()                                        // what reading the question files took is none of the bot's
 	const asked = 100_000
 	for i := range asked {
 		house.Ask(cases[i%len(cases)])

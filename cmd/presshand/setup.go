@@ -28,11 +28,18 @@ type house struct {
 	now     func() time.Time
 }
 
+// unset is the collector's pace where nobody chose one (GOGC).
+const unset = 100
+
 // open loads the knowledge base and the shop profile and sets up the bot.
 func (s *session) open(options ...bot.Option) (*house, error) {
 	// Nearly all that a start allocates stays: collecting garbage meanwhile
 	// would only cost time.
-	defer debug.SetGCPercent(debug.SetGCPercent(-1))
+	usual := debug.SetGCPercent(-1)
+	if usual == unset {
+		usual = bot.GCPercent
+	}
+	defer debug.SetGCPercent(usual)
 	now, err := s.clock()
 	if err != nil {
 		return nil, err
