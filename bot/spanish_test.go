@@ -47,8 +47,8 @@ func TestSpanishByChoiceHoldsNoEnglish(t *testing.T) {
 	}
 	listener := listen.New(house.Base, profile)
 	n := 0
-	for _, c := range cases {
-		if c.Set != questions.Tune || c.Lang != "" || len(c.After) > 0 {
+	for i, c := range cases {
+		if c.Set != questions.Tune || c.Lang != "" || len(c.After) > 0 || i%questions.Every != 0 {
 			continue
 		}
 		n++

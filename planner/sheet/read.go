@@ -221,6 +221,9 @@ func ReadJSON(r io.Reader) ([]Piece, error) {
 	total := 0
 	for d.More() {
 		start := d.InputOffset()
+		if skipSpace(data, start) == int64(len(data)) { // newer decoders say there is more
+			break
+		}
 		var form pieceForm
 		if err := d.Decode(&form); err != nil {
 			return nil, fault(jsonOffset(err, start), err)
