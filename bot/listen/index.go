@@ -9,6 +9,8 @@ import (
 
 	edlib "github.com/hbollon/go-edlib"
 	"github.com/kljensen/snowball"
+
+	"presshand/bot/listen/span"
 )
 
 // An index finds the phrase that best explains a message. It is a bag of
@@ -166,7 +168,7 @@ func (x *index) knowStem(w, stem string, everyday func(string) bool) (id int32, 
 		limit = 2
 	}
 	best, bestDF := limit+1, int32(0)
-	set := letters(w)
+	set := span.Letters(w)
 	for l := max(n-limit, 0); l <= min(n+limit, len(x.surfaces)-1); l++ {
 		for i := range x.surfaces[l] {
 			s := &x.surfaces[l][i]
@@ -192,19 +194,6 @@ const (
 	shortestMended = 4
 	longestMended  = 24
 )
-
-// letters returns the set of a word's letters, all but a to z as one.
-func letters(w string) uint32 {
-	var set uint32
-	for _, r := range w {
-		if r >= 'a' && r <= 'z' {
-			set |= 1 << (r - 'a')
-		} else {
-			set |= 1 << 26
-		}
-	}
-	return set
-}
 
 // seen is a token's stem, with its number where wordings hold it.
 type seen struct {

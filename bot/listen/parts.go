@@ -40,7 +40,7 @@ const (
 const (
 	// mostParts bounds how many questions of one message are answered.
 	mostParts = 5
-	// mostPieces of a message are weighed; a longer one is cut at its marks alone,
+	// mostClauses of a message are weighed; a longer one is cut at its marks alone,
 	// or not at all.
 	mostClauses = 6
 	// longestRun is the most pieces that one question spans when others stand
@@ -344,8 +344,7 @@ func (l *Listener) small(t span.Token) bool { return t.Small || l.fillers[t.Text
 
 func (c *cutting) read(from, to int) span.Reading {
 	tokens := c.reading.Tokens
-	r := c.reader.ReadIn(c.reading.Lang, c.reading.Normal[tokens[from].Start:tokens[to-1].End], c.now)
-	return r
+	return c.reader.ReadIn(c.reading.Lang, c.reading.Normal[tokens[from].Start:tokens[to-1].End], c.now)
 }
 
 func (c *cutting) kindOf(k *clause, first, ended bool) clauseKind {

@@ -11,7 +11,7 @@ import (
 func TestTellsBeyond(t *testing.T) {
 	l, env := listener(t)
 	for _, tt := range []struct{ text, guide string }{
-		{"could they take us to court if the print peels", "decline-legal"},
+		{"could they take us to court if the print peels", "decline-lawsuit"},
 		{"can we get sued over a logo on mugs", "decline-legal"},
 		{"is it legal to print a movie hero on a hoodie", "decline-legal"},
 		{"six months along, can i stay at the press", "decline-medical"},

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"presshand/bot/listen/span"
 )
 
 // groups are lists of numbers kept as one.
@@ -52,7 +54,7 @@ func (x *lexer) word(w string) int32 {
 		x.last = append(x.last, -1)
 		x.df = append(x.df, 0)
 	}
-	x.words = append(x.words, surface{word: w, letters: letters(w), stem: id})
+	x.words = append(x.words, surface{word: w, letters: span.Letters(w), stem: id})
 	x.fill = append(x.fill, x.filler(w))
 	return n
 }

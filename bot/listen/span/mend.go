@@ -114,7 +114,7 @@ func newSpeller(ranks map[string]rank, short map[string]bool, below *speller) *s
 	s := &speller{below: below, ranks: ranks, abbrev: map[byte][]string{}}
 	words := make([]spelled, 0, len(ranks))
 	for w, k := range ranks { // the order of the lists decides nothing
-		n, mask := utf8.RuneCountInString(w), letters(w)
+		n, mask := utf8.RuneCountInString(w), Letters(w)
 		if n < minAbbreviated || n > maxMend || short[w] || mask&vowelSet == 0 {
 			continue
 		}
@@ -139,11 +139,11 @@ func (s *speller) names(w string) bool {
 	return ok && k <= rankPart || s.below != nil && s.below.names(w)
 }
 
-// vowelSet is the set of vowels, as letters gives it.
+// vowelSet is the set of vowels, as Letters gives it.
 const vowelSet = 1 | 1<<('e'-'a') | 1<<('i'-'a') | 1<<('o'-'a') | 1<<('u'-'a')
 
-// letters returns the set of a word's letters, all non-ASCII ones as one.
-func letters(w string) uint32 {
+// Letters returns the set of a word's letters, all non-ASCII ones as one.
+func Letters(w string) uint32 {
 	var m uint32
 	for _, r := range w {
 		if r >= 'a' && r <= 'z' {
@@ -184,7 +184,7 @@ func (s *speller) mend(w string, beside func(string) int) (word string, score fl
 }
 
 func (s *speller) nearest(w string, n int, beside func(string) int) (best string, slips int) {
-	x := typed{word: w, n: n, mask: letters(w), skeleton: skeletonOf(w), limit: 1}
+	x := typed{word: w, n: n, mask: Letters(w), skeleton: skeletonOf(w), limit: 1}
 	if n > shortWord {
 		x.limit = 2
 	}
