@@ -3,7 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
+	"runtime"
 	"slices"
 	"sync"
 )
@@ -60,6 +60,7 @@ func (l *line) run(ctx context.Context, do func(*sql.Tx) error) error {
 
 func (l *line) serve() {
 	for {
+		runtime.Gosched() // whoever can write now comes into this group
 		l.mu.Lock()
 		group := slices.Clone(l.waiting[:min(len(l.waiting), mostTogether)])
 		l.waiting = slices.Delete(l.waiting, 0, len(group))
@@ -82,7 +83,7 @@ func (l *line) serve() {
 // begin begins a transaction in which the statements of every message are
 // parsed.
 func (l *line) begin(ctx context.Context) (*sql.Tx, error) {
-	for _, query := range []string{beginOne, undoOne, endOne, addKey, addDelivery, dropDelivery, putMemory, addWait, putSpoken} {
+	for _, query := range []string{addKey, addDelivery, dropDelivery, putMemory, addWait, putSpoken} {
 		if _, err := l.often.of(ctx, query); err != nil {
 			return nil, err
 		}
@@ -103,26 +104,16 @@ func (l *line) alone(w *write) error {
 	return tx.Commit()
 }
 
-// together makes several writes in one transaction, each undone by itself where
-// it fails. An error means that none was made.
+// together makes several writes in one transaction. An error means that none was
+// made.
 func (l *line) together(group []*write) error {
-	ctx := soonest(group)
-	tx, err := l.begin(ctx)
+	tx, err := l.begin(soonest(group))
 	if err != nil {
 		return err
 	}
 	defer tx.Rollback()
-	begin, undo, end := l.often.in(ctx, tx, beginOne), l.often.in(ctx, tx, undoOne), l.often.in(ctx, tx, endOne)
 	for _, w := range group {
-		if _, err := begin.ExecContext(ctx); err != nil {
-			return err
-		}
-		if w.err = w.do(tx); w.err != nil {
-			if _, err := undo.ExecContext(ctx); err != nil {
-				return errors.Join(w.err, err)
-			}
-		}
-		if _, err := end.ExecContext(ctx); err != nil {
+		if err := w.do(tx); err != nil {
 			return err
 		}
 	}

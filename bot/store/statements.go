@@ -9,9 +9,6 @@ import (
 // Statements that every message of a workspace needs. They are parsed once: in a
 // burst, parsing them takes longer than carrying them out.
 const (
-	beginOne     = "SAVEPOINT one"
-	undoOne      = "ROLLBACK TO one"
-	endOne       = "RELEASE one"
 	addKey       = "INSERT INTO delivery_keys (key, at) VALUES (?, ?) ON CONFLICT (key) DO NOTHING"
 	addDelivery  = "INSERT INTO deliveries (id, seq, keys, kind, payload, at) VALUES (?, ?, ?, ?, ?, ?)"
 	dropDelivery = "DELETE FROM deliveries WHERE id = ?"
