@@ -82,12 +82,18 @@ func TestResident(t *testing.T) {
 		t.Skip("takes minutes: run it with -resident")
 	}
 	house, cases := open(t)
-	cases = slices.DeleteFunc(cases, func(c questions.Case) bool { return c.Order != nil || len(c.After) > 0 })
+	var asks []questions.Case // without what is expected, which is the test's and not the bot's
+	for _, c := range cases {
+		if c.Order == nil && len(c.After) == 0 {
+			asks = append(asks, questions.Case{Ask: strings.Clone(c.Ask)})
+		}
+	}
+	cases = nil
 	defer debug.SetGCPercent(debug.SetGCPercent(bot.GCPercent)) // as the commands do
 	debug.FreeOSMemory()                                        // what reading the question files took is none of the bot's
 	const asked = 100_000
 	for i := range asked {
-		house.Ask(cases[i%len(cases)])
+		house.Ask(asks[i%len(asks)])
 	}
 	kb, err := residentMemory()
 	if err != nil {

@@ -44,7 +44,8 @@ type Listener struct {
 	refusals refusals                   // phrases that rule a method out
 	meanings meanings                   // phrases that ask what a word means
 
-	tells []tell // words that tell what a message is of, whatever stands beside them
+	tells   []tell           // words that tell what a message is of, whatever stands beside them
+	tellsBy map[string][]int // their places, by their first words
 }
 
 // Thresholds on a candidate's score (see weigh). They were set on the tune half
@@ -127,6 +128,7 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.joints = l.jointWords()
 	l.refusals, l.meanings = refusalsOf(base), l.meaningsOf(base)
 	l.tells = tellsOf(base, l.index.stem)
+	l.tellsBy = byFirst(l.tells)
 	l.reader = <-reader
 	return l
 }

@@ -51,6 +51,15 @@ func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
 	return out
 }
 
+// byFirst lists tells, by their places, under the first word of each.
+func byFirst(tells []tell) map[string][]int {
+	out := map[string][]int{}
+	for i, t := range tells {
+		out[t.words[0]] = append(out[t.words[0]], i)
+	}
+	return out
+}
+
 // toldOf is the target of a list of tells: of "guides/decline-legal", or of a topic.
 func toldOf(base *knowledge.Base, of string) Target {
 	section, id, entry := strings.Cut(of, "/")
@@ -78,9 +87,22 @@ func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bo
 	for i, t := range r.Tokens {
 		said[i], stems[i] = t.Text, l.index.stem(t.Text)
 	}
-	for _, t := range l.tells {
-		alone := len(t.words) == 1
-		if alone && slices.Contains(said, t.words[0]) || !alone && t.in(stems) && !answered(found) {
+	var may []int // those whose first word was said, in their order
+	for i := range said {
+		for _, k := range l.tellsBy[said[i]] {
+			if len(l.tells[k].words) == 1 {
+				may = append(may, k)
+			}
+		}
+		for _, k := range l.tellsBy[stems[i]] {
+			if len(l.tells[k].words) > 1 {
+				may = append(may, k)
+			}
+		}
+	}
+	slices.Sort(may)
+	for _, k := range may {
+		if t := l.tells[k]; len(t.words) == 1 || t.in(stems) && !answered(found) {
 			return candidate{target: t.target, score: 1}, true
 		}
 	}

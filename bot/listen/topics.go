@@ -29,6 +29,21 @@ type topicModel struct {
 	topic   []int          // of each label
 	at      map[Target]int // the label of a target
 	place   map[string]int // of each topic
+	scratch sync.Pool      // of *paper
+}
+
+// A paper is what weighing a message is worked out on.
+type paper struct {
+	chances []float64
+	worded  []int32 // of each label: its best candidate's place, counted from 1
+}
+
+func (m *topicModel) paper() *paper {
+	p, ok := m.scratch.Get().(*paper)
+	if !ok {
+		p = &paper{make([]float64, m.Room()), make([]int32, len(m.targets))}
+	}
+	return p
 }
 
 var topics = sync.OnceValues(func() (*topicModel, error) {
@@ -90,7 +105,10 @@ func (l *Listener) candidates(r span.Reading) (found []candidate, none float64) 
 	if stranger {
 		needed = strangerNeed
 	}
-	out, none := model.weigh(found, model.Weigh(l.signs(r, stranger)), needed)
+	paper := model.paper()
+	defer model.scratch.Put(paper)
+	chances := model.Weigh(l.signs(r, stranger), paper.chances)
+	out, none := model.weigh(found, chances, needed, paper.worded)
 	return slices.DeleteFunc(out, func(c candidate) bool { return !l.may(c.target.Entry, r) }), none
 }
 
@@ -114,14 +132,15 @@ func (l *Listener) stranger(r span.Reading, tokens []token) bool {
 
 // weigh blends the index's candidates with the model's chances. The score of a
 // target reaches accept where its topic is so many times as likely as none at all.
-func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64) ([]candidate, float64) {
-	worded := make([]int, len(m.targets)) // of each label: its best candidate's place in out, counted from 1
-	const usual = 32                      // so many targets more may be near
+// worded is room for a number of each label.
+func (m *topicModel) weigh(found []candidate, chances guess.Chances, needed float64, worded []int32) ([]candidate, float64) {
+	clear(worded)
+	const usual = 8 // so many targets more are near
 	out := make([]candidate, 0, len(found)+usual)
 	for _, c := range found {
 		out = append(out, c)
 		if i, ok := m.at[c.target]; ok {
-			worded[i] = len(out)
+			worded[i] = int32(len(out))
 		}
 	}
 	odds := m.blended(found, chances)
@@ -208,7 +227,8 @@ func (m *topicModel) views(found []candidate, chances guess.Chances, blend []flo
 	return out
 }
 
-// eachView lists for each topic what index and model say of it.
+// eachView lists for each topic what index and model say of it, in a row that the
+// next one overwrites.
 func (m *topicModel) eachView(found []candidate, chances guess.Chances, yield func(topic int, row []float64)) {
 	const least = 1e-3 // a chance below it tells no more
 	words := make([]float64, len(chances.Topics))
@@ -220,9 +240,11 @@ func (m *topicModel) eachView(found []candidate, chances guess.Chances, yield fu
 		top = max(top, c.wording)
 	}
 	none := m.place[nothing]
+	var room [9]float64
+	row := room[:]
 	for topic, p := range chances.Topics {
 		s := words[topic]
-		row := [9]float64{0: 1, 1: s, 2: math.Log(p + least), 3: p, 4: s * p}
+		*(*[9]float64)(row) = [9]float64{0: 1, 1: s, 2: math.Log(p + least), 3: p, 4: s * p}
 		if s > 0 && s == top {
 			row[5] = 1
 		}
@@ -231,7 +253,7 @@ func (m *topicModel) eachView(found []candidate, chances guess.Chances, yield fu
 		} else {
 			row[8] = math.Log(chances.Topics[none] + least)
 		}
-		yield(topic, row[:])
+		yield(topic, row)
 	}
 }
 

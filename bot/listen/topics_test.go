@@ -100,7 +100,7 @@ func unseen(t *testing.T, all []example) (out []guess.Chances, one *topicModel) 
 		}
 		for i, e := range all {
 			if i%folds == k {
-				out[i] = m.Weigh(e.Signs)
+				out[i] = m.Weigh(e.Signs, nil)
 			}
 		}
 		one = newTopicModel(m)
@@ -212,7 +212,7 @@ func TestExamples(t *testing.T) {
 			continue
 		}
 		asked++
-		c := m.Weigh(e.Signs)
+		c := m.Weigh(e.Signs, nil)
 		if m.Topics()[largest(c.Topics)] == guess.Topic(e.Label) {
 			hits++
 		}

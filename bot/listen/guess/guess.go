@@ -154,8 +154,9 @@ func hash(sign string) uint32 {
 
 // Weigh returns how likely each topic and label is for a message with these
 // signs. Words no example had count as Unknown, other signs no example had for
-// nothing.
-func (m *Model) Weigh(signs []string) Chances {
+// nothing. The chances stand in room where it is large enough (Room), and last as
+// long as that does.
+func (m *Model) Weigh(signs []string, room []float64) Chances {
 	rows := make([]int, 0, len(signs))
 	length := 0.0
 	unknown, taught := m.find(Unknown)
@@ -170,7 +171,7 @@ func (m *Model) Weigh(signs []string) Chances {
 			length += r * r
 		}
 	}
-	sums := make([]float64, len(m.topics)+len(m.labels))
+	sums := append(room[:0], make([]float64, m.Room())...)
 	out := Chances{sums[:len(m.topics)], sums[len(m.topics):]}
 	if i, ok := m.find(always); ok {
 		m.add(out, i, 1)
@@ -192,6 +193,9 @@ func (m *Model) Weigh(signs []string) Chances {
 	}
 	return out
 }
+
+// Room is how many numbers Weigh writes.
+func (m *Model) Room() int { return len(m.topics) + len(m.labels) }
 
 func (m *Model) rare(i int) float64 { return float64(math.Float32frombits(word(m.rarity, i))) }
 

@@ -66,7 +66,7 @@ func TestWeigh(t *testing.T) {
 		{"cost please", "price", "price"},
 		{"sing today", "nothing", "nothing at-all"},
 	} {
-		weighed := m.Weigh(words(tt.text))
+		weighed := m.Weigh(words(tt.text), nil)
 		c := struct{ Topics, Labels map[string]float64 }{named(m.Topics(), weighed.Topics), named(m.Labels(), weighed.Labels)}
 		if got := likeliest(c.Topics); got != tt.topic {
 			t.Errorf("%q: topic %s, not %s: %v", tt.text, got, tt.topic, c.Topics)
@@ -97,7 +97,7 @@ func TestWeigh(t *testing.T) {
 // Words nobody taught all weigh the same.
 func TestUnknownWords(t *testing.T) {
 	m, _ := trained(t)
-	a, b := m.Weigh(words("hot zxq")), m.Weigh(words("hot vbn"))
+	a, b := m.Weigh(words("hot zxq"), nil), m.Weigh(words("hot vbn"), nil)
 	for topic, p := range a.Topics {
 		if p != b.Topics[topic] {
 			t.Errorf("%s: %g and %g", m.Topics()[topic], p, b.Topics[topic])

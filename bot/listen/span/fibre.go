@@ -18,8 +18,8 @@ const maxParts = 6
 // 60/40", "50% cotton 50% polyester", "CVC 60/40", "50/50", "a poly blend".
 // Shares that don't make 100 are kept as said; who reads the order asks.
 func (s *scan) readShares(i int) []Span {
-	for _, read := range []func(int) (Span, bool){s.ratioFirst, s.halves, s.fibresFirst, s.percentages, s.fabricRatio, s.blend} {
-		if sp, ok := read(i); ok {
+	for _, read := range [...]func(*scan, int) (Span, bool){(*scan).ratioFirst, (*scan).halves, (*scan).fibresFirst, (*scan).percentages, (*scan).fabricRatio, (*scan).blend} {
+		if sp, ok := read(s, i); ok {
 			return []Span{sp}
 		}
 	}
