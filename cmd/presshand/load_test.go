@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/prometheus/client_golang/prometheus"
+
 	fakeworkspace "presshand/bot/bottest/workspace"
 	"presshand/bot/workspace"
 )
@@ -23,12 +25,6 @@ const (
 	mostToAck  = 300 * time.Millisecond
 	mostToPost = 500 * time.Millisecond
 )
-
-// mostInBurst is held where a thousand write at the same instant: that is a second
-// and more of computing, the fake workspace's own included, so that the promise
-// takes more than two processors. Thrice the promise shows on two of them what
-// makes it much slower, and fails in no bad minute of the machine.
-const mostInBurst = 3 * mostToPost
 
 // questions is what people of a print shop ask all day.
 func questions() []string {
@@ -54,6 +50,11 @@ func join(t *testing.T, fake *fakeworkspace.Server, dir string) (h *house, leave
 	}
 	config := h.membership()
 	config.BotToken, config.AppToken, config.APIURL, config.Dial = fakeworkspace.BotToken, fakeworkspace.AppToken, fake.URL(), fake.Dial
+	meter, err := workspace.NewMetrics(prometheus.NewRegistry())
+	if err != nil {
+		t.Fatal(err)
+	}
+	config.Meter = &burstMeter{Meter: meter} // as the command does
 	w, err := workspace.New(config)
 	if err != nil {
 		t.Fatal(err)
@@ -76,7 +77,7 @@ func join(t *testing.T, fake *fakeworkspace.Server, dir string) (h *house, leave
 func TestBurstOverTheStore(t *testing.T) {
 	judge(t, func() (pace, bool) {
 		took := load(t, questions(), 1000, 0)
-		return took, took.ack <= mostToAck && took.post99 <= mostInBurst
+		return took, took.ack <= mostToAck && took.post99 <= mostToPost
 	})
 }
 
@@ -135,7 +136,7 @@ func judge(t *testing.T, measure func() (took pace, kept bool)) {
 	if !quiet {
 		t.Log("not judged: other programs take the time")
 	} else {
-		t.Errorf("want every message acknowledged within %v, and 99 of 100 answered within %v, within %v where a thousand come at once", mostToAck, mostToPost, mostInBurst)
+		t.Errorf("want every message acknowledged within %v, and 99 of 100 answered within %v", mostToAck, mostToPost)
 	}
 }
 

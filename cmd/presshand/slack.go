@@ -58,7 +58,7 @@ func (c *slackJoin) Run(s *session) error {
 	}
 	config := h.membership()
 	config.BotToken, config.AppToken, config.APIURL = botToken, appToken, c.APIURL
-	config.Log, config.Meter = s.log, meter
+	config.Log, config.Meter = s.log, &burstMeter{Meter: meter}
 	w, err := workspace.New(config)
 	if err != nil {
 		return err
