@@ -443,7 +443,7 @@ func conversion(r span.Reading) (Conversion, bool) {
 		if before >= 0 && r.Tokens[before].Raw == "°" {
 			before--
 		}
-		if before >= 0 && (i >= at && joiner(r.Tokens[before].Text) || i < at && asks(r.Tokens[before].Text)) {
+		if before >= 0 && (i >= at && (joiner(r.Tokens[before].Text) || isHowMany(r.Tokens[at:i])) || i < at && asks(r.Tokens[before].Text)) {
 			c.To = u
 			return c, true
 		}
@@ -457,9 +457,10 @@ func bareDegrees(r span.Reading) (Conversion, bool) {
 	var c Conversion
 	for i, t := range r.Tokens {
 		switch u := unitOf(t.Text); {
-		case u == "F" && i > 0 && joiner(r.Tokens[i-1].Text):
+		case i == 0 || !joiner(r.Tokens[i-1].Text) && !slices.Contains([]string{"degrees", "degree", "(", "the"}, r.Tokens[i-1].Text):
+		case u == "F":
 			c = Conversion{Kind: "temperature", From: "C", To: "F"}
-		case u == "C" && i > 0 && joiner(r.Tokens[i-1].Text):
+		case u == "C":
 			c = Conversion{Kind: "temperature", From: "F", To: "C"}
 		}
 	}
@@ -550,6 +551,20 @@ func quantity(r span.Reading) (c Conversion, at int) {
 
 func joiner(w string) bool {
 	return slices.Contains([]string{"in", "to", "into", "as", "=", "a", "en"}, w)
+}
+
+// isHowMany reads the words between a quantity and a unit: "3.5 minutes is how many
+// seconds".
+func isHowMany(between []span.Token) bool {
+	text := make([]string, len(between))
+	for i, t := range between {
+		text[i] = t.Text
+	}
+	switch strings.Join(text, " ") {
+	case "is how many", "how many", "that is how many", "thats how many", "that's how many", "equals how many", "makes how many":
+		return true
+	}
+	return false
 }
 
 func asks(w string) bool { return slices.Contains([]string{"many", "what", "cuantos", "cuantas"}, w) }

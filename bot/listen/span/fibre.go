@@ -287,10 +287,19 @@ func (s *scan) percentList(i int, fibreFirst bool) (Span, bool) {
 	if id, next, ok := s.rest(end); ok && len(ids) > 0 && sum(shares) < whole {
 		ids, shares, end = append(ids, id), append(shares, whole-sum(shares)), next
 	}
+	if len(ids) == 1 && signed == 0 && !fibreFirst && sum(shares) < whole && s.beside(i) && !s.counts(end) {
+		return s.shares(i, s.blendWord(end), ids, shares), true // "what if it's 60 poly"
+	}
 	if len(ids) == 0 || signed == 0 && (sum(shares) != whole || len(ids) < 2 && !s.countedBefore(i) && s.counts(end)) {
 		return Span{}, false
 	}
 	return s.shares(i, s.blendWord(end), ids, shares), true
+}
+
+// beside reports whether the word before token i says what something is: "its 60
+// poly", "only 60 poly".
+func (s *scan) beside(i int) bool {
+	return i > 0 && slices.Contains([]string{"is", "its", "it's", "s", "are", "only", "just", "at", "says", "say", "be", "was"}, s.tokens[i-1].Text)
 }
 
 // rest reads the fibre that the rest of a cloth is made of: "6 % elastane, the

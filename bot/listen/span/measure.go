@@ -73,10 +73,21 @@ func (s *scan) lengthUnit(i int, value float64) (string, int) {
 	}
 	if s.is(i, "in") && !s.tokens[i].Glued && !s.tokens[i].Hyphen && value == math.Trunc(value) &&
 		(s.anyKind(i+n, Colour, Size, Group, Fibre, Fabric, Item, Ownership) || s.sizeLetter(i+n) ||
-			s.joiner(i+n, "the") || s.joiner(i+n, "a") || s.unitText(i+n) == "F" || s.unitText(i+n) == "C") {
+			s.joiner(i+n, "the") || s.joiner(i+n, "a") || s.degreesSoon(i+n)) {
 		return "", 0
 	}
 	return u, n
+}
+
+// degreesSoon reports whether a scale of temperature, or "degrees", stands at
+// token i or shortly after it: "350 in real degrees".
+func (s *scan) degreesSoon(i int) bool {
+	for j := i; j < len(s.tokens) && j < i+maxWordsBetween && !s.boundary(j); j++ {
+		if u := s.unitText(j); u == "F" || u == "C" || s.is(j, "degrees") || s.is(j, "degree") {
+			return true
+		}
+	}
+	return false
 }
 
 // unlikelySide is how many platens long a side must be in inches to be taken
