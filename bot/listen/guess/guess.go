@@ -5,8 +5,10 @@
 // words, pairs of neighbours, kinds of things named in it), each sign weighed
 // by its inverse document frequency and the message brought to length one
 // (Jurafsky and Martin, Speech and Language Processing, on logistic regression;
-// Spärck Jones, J. Documentation 28(1), 1972). They are learnt once, by Train,
-// and kept as bytes that Load reads without copying. The package knows no trade.
+// Spärck Jones, J. Documentation 28(1), 1972). A second opinion, from short vectors
+// of the signs, is brought to each (vectors.go). Of a word its pieces of three
+// letters are signs too. Both are learnt once, by Train, and kept as bytes that Load
+// reads without copying. The package knows no trade.
 package guess
 
 import (
@@ -39,6 +41,11 @@ type Model struct {
 	ends   string // of each key: where its cells end, 4 bytes each
 	dense  string // of each key: its weight for every topic, 1 byte each
 	cells  string // label in 2 bytes, weight in 1
+
+	width int
+	out   []float32 // of each label its weights for a message's vector, then its bias
+	slots string    // of each key: the place of its vector, from 1, 4 bytes each; 0: none
+	rows  string    // of each vector: what a step is worth (4 bytes), then a byte a place
 }
 
 // Chances are the probabilities of what a message may be about, in the order of
@@ -51,7 +58,9 @@ type Chances struct {
 // Form of the bytes: lines of text (the mark, the extra numbers, the topics, the
 // labels; fields of a line are parted by tabs) and a line of two dashes; then as 4
 // bytes each the two scales (IEEE 754) and the number of keys; then keys, rarity,
-// ends, the weights of topics, and the cells of labels. All little-endian.
+// ends, the weights of topics, and the cells of labels; the width and number of the
+// vectors, the weights of labels for them, their places and the vectors. All
+// little-endian.
 
 const (
 	headLines = 4
@@ -90,10 +99,26 @@ func Load(data string) (*Model, error) {
 		return nil, errCut
 	}
 	m.keys, m.rarity, m.ends = rest[:4*n], rest[4*n:8*n], rest[8*n:12*n]
-	m.dense, m.cells = rest[12*n:12*n+wide], rest[12*n+wide:]
-	if int(word(m.ends, n-1))*cellSize != len(m.cells) || slices.Contains(m.parent, -1) {
+	m.dense, rest = rest[12*n:12*n+wide], rest[12*n+wide:]
+	cells := int(word(m.ends, n-1)) * cellSize
+	if len(rest) < cells+8 || slices.Contains(m.parent, -1) {
 		return nil, errCut
 	}
+	m.cells, m.width = rest[:cells], int(word(rest[cells:], 0))
+	vectors := int(word(rest[cells:], 1))
+	rest = rest[cells+8:]
+	outs := len(m.labels) * (m.width + 1)
+	switch {
+	case m.width == 0 && rest == "":
+		return m, nil
+	case len(rest) != 4*(outs+n)+vectors*(4+m.width):
+		return nil, errCut
+	}
+	m.out = make([]float32, outs)
+	for i := range m.out {
+		m.out[i] = math.Float32frombits(word(rest, i))
+	}
+	m.slots, m.rows = rest[4*outs:4*(outs+n)], rest[4*(outs+n):]
 	return m, nil
 }
 
@@ -129,8 +154,9 @@ func (m *Model) Labels() []string { return m.labels }
 // Extra returns the numbers that were kept with the model.
 func (m *Model) Extra() []float64 { return m.extra }
 
-func (m *Model) find(sign string) (int, bool) {
-	h := hash(sign)
+func (m *Model) find(sign string) (int, bool) { return m.findHash(hash(sign)) }
+
+func (m *Model) findHash(h uint32) (int, bool) {
 	n := len(m.keys) / 4
 	low, high := 0, n
 	for low < high {
@@ -144,8 +170,10 @@ func (m *Model) find(sign string) (int, bool) {
 }
 
 // hash is FNV-1a in 32 bits (Fowler, Noll and Vo).
-func hash(sign string) uint32 {
-	h := uint32(2166136261)
+func hash(sign string) uint32 { return hashOn(2166136261, sign) }
+
+// hashOn goes on with a hash.
+func hashOn(h uint32, sign string) uint32 {
 	for i := range len(sign) {
 		h = (h ^ uint32(sign[i])) * 16777619
 	}
@@ -157,45 +185,117 @@ func hash(sign string) uint32 {
 // nothing. The chances stand in room where it is large enough (Room), and last as
 // long as that does.
 func (m *Model) Weigh(signs []string, room []float64) Chances {
-	rows := make([]int, 0, len(signs))
+	rows := make([]int, 0, 4*len(signs))
 	length := 0.0
-	unknown, taught := m.find(Unknown)
-	for _, s := range signs {
-		i, ok := m.find(s)
-		if !ok && single(s) {
-			i, ok = unknown, taught
-		}
+	put := func(i int, ok bool) {
 		if ok && !slices.Contains(rows, i) {
 			rows = append(rows, i)
 			r := m.rare(i)
 			length += r * r
 		}
 	}
+	unknown, taught := m.find(Unknown)
+	for _, s := range signs {
+		i, ok := m.find(s)
+		if !ok && single(s) {
+			i, ok = unknown, taught
+		}
+		put(i, ok)
+		eachPiece(s, func(piece string) { put(m.findHash(hashOn(ofPieces, piece))) })
+	}
 	sums := append(room[:0], make([]float64, m.Room())...)
-	out := Chances{sums[:len(m.topics)], sums[len(m.topics):]}
+	size := len(m.topics) + len(m.labels)
+	out := Chances{sums[:len(m.topics)], sums[len(m.topics):size]}
 	if i, ok := m.find(always); ok {
 		m.add(out, i, 1)
 	}
 	for _, i := range rows {
 		m.add(out, i, m.rare(i)/math.Sqrt(length))
 	}
-	for i := range sums {
+	for i := range sums[:size] {
 		sums[i] *= m.scale[part(i, len(m.topics))]
 	}
 	softmax(out.Topics)
+	m.eachTopic(func(_, from, to int) { softmax(out.Labels[from:to]) })
+	if m.width > 0 {
+		m.second(out, rows, sums[size:])
+	}
+	return out
+}
+
+// eachTopic lists where the labels of each topic stand.
+func (m *Model) eachTopic(yield func(topic, from, to int)) {
 	for from := 0; from < len(m.labels); {
 		to := from
 		for to < len(m.labels) && m.parent[to] == m.parent[from] {
 			to++
 		}
-		softmax(out.Labels[from:to])
+		yield(m.parent[from], from, to)
 		from = to
 	}
-	return out
+}
+
+// second brings the vectors' opinion to that of the weights: each chance becomes
+// the geometric mean of both (Hinton, Neural Computation 14(8), 2002, on products
+// of experts).
+func (m *Model) second(to Chances, rows []int, room []float64) {
+	x, p := room[:m.width], room[m.width:m.width+len(m.labels)]
+	length := 0.0
+	for _, i := range rows {
+		k := int(word(m.slots, i))
+		if k == 0 {
+			continue
+		}
+		r := m.rare(i)
+		length += r * r
+		row := m.rows[(k-1)*(m.width+4) : k*(m.width+4)]
+		share := r * float64(math.Float32frombits(word(row, 0)))
+		for c, w := range []byte(row[4:]) {
+			x[c] += share * float64(int8(w))
+		}
+	}
+	if length > 0 {
+		length = math.Sqrt(length)
+		for c := range x {
+			x[c] /= length
+		}
+	}
+	for i := range p {
+		w := m.out[i*(m.width+1):][:m.width+1]
+		s := float64(w[m.width])
+		for c, xc := range x {
+			s += xc * float64(w[c])
+		}
+		p[i] = s
+	}
+	softmax(p)
+	m.eachTopic(func(topic, from, end int) {
+		sum := 0.0
+		for _, v := range p[from:end] {
+			sum += v
+		}
+		to.Topics[topic] = math.Sqrt(to.Topics[topic] * sum)
+		for i := from; i < end && sum > 0; i++ {
+			to.Labels[i] = math.Sqrt(to.Labels[i] * p[i] / sum)
+		}
+		share(to.Labels[from:end])
+	})
+	share(to.Topics)
+}
+
+// share brings numbers to a sum of 1.
+func share(p []float64) {
+	sum := 0.0
+	for _, v := range p {
+		sum += v
+	}
+	for i := range p {
+		p[i] /= sum
+	}
 }
 
 // Room is how many numbers Weigh writes.
-func (m *Model) Room() int { return len(m.topics) + len(m.labels) }
+func (m *Model) Room() int { return len(m.topics) + 2*len(m.labels) + m.width }
 
 func (m *Model) rare(i int) float64 { return float64(math.Float32frombits(word(m.rarity, i))) }
 
@@ -235,6 +335,31 @@ func softmax(p []float64) {
 	}
 }
 
+// pieceMark begins the sign of a word's piece. No word holds it.
+const pieceMark = "@#"
+
+var ofPieces = hash(pieceMark)
+
+// pieceSize is how many letters a piece has, and shortest the shortest word that
+// has pieces.
+const (
+	pieceSize = 3
+	shortest  = 4
+)
+
+// eachPiece lists the pieces of a word, its ends marked: of "cool" they are "<co",
+// "coo", "ool", "ol>". By them a word no example had is near those it looks like
+// (Bojanowski, Grave, Joulin and Mikolov, TACL 5, 2017).
+func eachPiece(sign string, yield func(piece string)) {
+	if len(sign) < shortest || !single(sign) {
+		return
+	}
+	word := "<" + sign + ">"
+	for i := 0; i+pieceSize <= len(word); i++ {
+		yield(word[i : i+pieceSize])
+	}
+}
+
 // single reports a sign that is a word by itself: no pair, no named thing.
 func single(sign string) bool { return !strings.ContainsAny(sign, " @") }
 
@@ -249,11 +374,12 @@ type row struct {
 	rarity float64
 	topics []int8
 	cells  []cell
+	vector []float32 // nil: none
 }
 
 // encode writes a model's parts as Load reads them. Of signs with one hash, the
 // first in order stays.
-func encode(mark string, extra []float64, topics, labels []string, scale [2]float64, rows map[string]row) []byte {
+func encode(mark string, extra []float64, topics, labels []string, scale [2]float64, rows map[string]row, v vectors) []byte {
 	byKey := map[uint32]row{}
 	signs := make([]string, 0, len(rows))
 	for s := range rows {
@@ -299,6 +425,54 @@ func encode(mark string, extra []float64, topics, labels []string, scale [2]floa
 		for _, c := range byKey[k].cells {
 			out = append(out, byte(c.label), byte(c.label>>8), byte(c.weight))
 		}
+	}
+	width := 0
+	if len(v.out) > 0 {
+		width = len(v.out[0])
+	}
+	count := 0
+	for _, k := range keys {
+		if byKey[k].vector != nil {
+			count++
+		}
+	}
+	out = le.AppendUint32(out, uint32(width))
+	out = le.AppendUint32(out, uint32(count))
+	if width == 0 {
+		return out
+	}
+	for i, w := range v.out {
+		for _, x := range append(slices.Clone(w), v.bias[i]) {
+			out = le.AppendUint32(out, math.Float32bits(x))
+		}
+	}
+	slot := uint32(0)
+	for _, k := range keys {
+		if byKey[k].vector == nil {
+			out = le.AppendUint32(out, 0)
+			continue
+		}
+		slot++
+		out = le.AppendUint32(out, slot)
+	}
+	for _, k := range keys {
+		if w := byKey[k].vector; w != nil {
+			out = appendBytes(out, w)
+		}
+	}
+	return out
+}
+
+// appendBytes writes a vector: what a step is worth, then its steps.
+func appendBytes(out []byte, v []float32) []byte {
+	most := float32(0)
+	for _, x := range v {
+		most = max(most, x, -x)
+	}
+	step := max(most/math.MaxInt8, math.SmallestNonzeroFloat32)
+	out = binary.LittleEndian.AppendUint32(out, math.Float32bits(step))
+	for _, x := range v {
+		out = append(out, byte(int8(math.Round(float64(x/step)))))
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package guess
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -101,6 +102,69 @@ func TestUnknownWords(t *testing.T) {
 	for topic, p := range a.Topics {
 		if p != b.Topics[topic] {
 			t.Errorf("%s: %g and %g", m.Topics()[topic], p, b.Topics[topic])
+		}
+	}
+}
+
+// A word nobody taught counts for those it looks like.
+func TestPieces(t *testing.T) {
+	m, _ := trained(t)
+	for text, want := range map[string]string{"degreez": "heat", "pricing": "price", "songs": "nothing"} {
+		if got := likeliest(named(m.Topics(), m.Weigh(words(text), nil).Topics)); got != want {
+			t.Errorf("%q: %s, not %s", text, got, want)
+		}
+	}
+	if a, b := m.Weigh(words("degreez"), nil).Topics, m.Weigh(words("zzzzzz"), nil).Topics; a[0] == b[0] {
+		t.Error("a word like one that was taught weighs no more than any other")
+	}
+}
+
+// The vectors' chances are worked out as their weights say, by another way: read
+// back from the bytes and summed here.
+func TestVectors(t *testing.T) {
+	examples := toy()
+	s := Usual()
+	with, _ := Load(string(Train("", nil, examples, s)))
+	s.Vectors.Width = 0
+	without, _ := Load(string(Train("", nil, examples, s)))
+	signs := words("how hot please")
+	all, first := with.Weigh(signs, nil), without.Weigh(signs, nil)
+	trainer := newTrainer(examples, Usual())
+	topics, labels := classes(examples)
+	v := trainer.learnVectors(labelClasses(examples, labels), len(labels))
+	x, length := make([]float64, Usual().Vectors.Width), 0.0
+	for _, sign := range distinct(whole(signs)) {
+		k := slices.Index(trainer.signs, sign)
+		if k < 0 || v.of[k] == nil {
+			continue
+		}
+		for c, w := range v.of[k] {
+			x[c] += trainer.rarity[k] * float64(w)
+		}
+		length += trainer.rarity[k] * trainer.rarity[k]
+	}
+	odds := make([]float64, len(labels))
+	for i := range odds {
+		odds[i] = float64(v.bias[i])
+		for c := range x {
+			odds[i] += x[c] / math.Sqrt(length) * float64(v.out[i][c])
+		}
+	}
+	softmax(odds)
+	mean, sum := map[string]float64{}, 0.0
+	for k, topic := range topics {
+		second := 0.0
+		for i, label := range labels {
+			if Topic(label) == topic {
+				second += odds[i]
+			}
+		}
+		mean[topic] = math.Sqrt(first.Topics[k] * second)
+		sum += mean[topic]
+	}
+	for k, topic := range topics {
+		if want := mean[topic] / sum; math.Abs(all.Topics[k]-want) > 0.01 { // the vectors are kept in steps
+			t.Errorf("%s: %g, want %g", topic, all.Topics[k], want)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // An Example is a message as its signs, with the label it deserves: a topic,
@@ -21,15 +22,31 @@ type Schooling struct {
 	Rate    float64 // of the first step; each weight's own rate falls with its steps
 	Decay   float64 // pull of every weight towards 0, a step
 	Least   int     // a sign fewer examples hold is dropped, or taken for Unknown if it is a word
+	Drop    float64 // share of a message's signs left out at a step, others each time
 	Balance float64 // 0: every example counts alike; 1: every class does
 	Prune   float64 // weights of labels smaller than this share of the largest are dropped; those of topics stay
 	Seed    uint64
+
+	Vectors VectorSchooling
+}
+
+// A VectorSchooling says how to learn the vectors; its fields mean what those of
+// Schooling do.
+type VectorSchooling struct {
+	Width  int // numbers a vector; 0: no vectors
+	Rounds int
+	Rate   float64
+	Least  int // a sign fewer examples hold has no vector
+	Drop   float64
 }
 
 // Usual is what has served: it was chosen by cross-validation over the examples
 // and on the tune questions.
 func Usual() Schooling {
-	return Schooling{Rounds: 20, Rate: 0.2, Decay: 1e-4, Least: 2, Balance: 0.2, Prune: 0.16, Seed: 1}
+	return Schooling{
+		Rounds: 20, Rate: 0.2, Decay: 1e-4, Least: 3, Drop: 0.2, Balance: 0.2, Prune: 0.25, Seed: 1,
+		Vectors: VectorSchooling{Width: 64, Rounds: 20, Rate: 0.1, Least: 3, Drop: 0.4},
+	}
 }
 
 // Train learns a model and returns it as bytes that Load reads; extra numbers
@@ -52,6 +69,11 @@ func Train(mark string, extra []float64, examples []Example, s Schooling) []byte
 	for i, e := range examples {
 		all[i] = i
 		class[i], _ = slices.BinarySearch(topics, Topic(e.Label))
+	}
+	var second vectors
+	var learning sync.WaitGroup
+	if s.Vectors.Width > 0 {
+		learning.Go(func() { second = t.learnVectors(labelClasses(examples, labels), len(labels)) })
 	}
 	put(0, t.learn(all, class, len(topics)))
 	for k := range topics {
@@ -81,6 +103,7 @@ func Train(mark string, extra []float64, examples []Example, s Schooling) []byte
 			scale[k] = max(scale[k], math.Abs(float64(w))/math.MaxInt8)
 		}
 	}
+	learning.Wait()
 	rows := map[string]row{}
 	for i, sign := range t.signs {
 		r := row{rarity: t.rarity[i], topics: make([]int8, len(topics))}
@@ -94,9 +117,12 @@ func Train(mark string, extra []float64, examples []Example, s Schooling) []byte
 				r.cells = append(r.cells, cell{label, int8(q)})
 			}
 		}
+		if s.Vectors.Width > 0 {
+			r.vector = second.of[i]
+		}
 		rows[sign] = r
 	}
-	return encode(mark, extra, topics, labels, scale, rows)
+	return encode(mark, extra, topics, labels, scale, rows, second)
 }
 
 // classes lists topics and labels, sorted by topic and then label.
@@ -133,7 +159,7 @@ type trainer struct {
 func newTrainer(examples []Example, s Schooling) *trainer {
 	df := map[string]int{}
 	for _, e := range examples {
-		for _, sign := range distinct(e.Signs) {
+		for _, sign := range distinct(whole(e.Signs)) {
 			df[sign]++
 		}
 	}
@@ -154,7 +180,7 @@ func newTrainer(examples []Example, s Schooling) *trainer {
 	seen := make([]int, len(t.signs))
 	for i, e := range examples {
 		var row []int
-		for _, sign := range e.Signs {
+		for _, sign := range whole(e.Signs) {
 			k, known := index[sign]
 			if !known && single(sign) {
 				k, known = index[Unknown], true
@@ -181,6 +207,16 @@ func newTrainer(examples []Example, s Schooling) *trainer {
 		}
 	}
 	return t
+}
+
+// whole is signs with the pieces of words among them.
+func whole(signs []string) []string {
+	out := make([]string, 0, 4*len(signs))
+	for _, s := range signs {
+		out = append(out, s)
+		eachPiece(s, func(piece string) { out = append(out, pieceMark+piece) })
+	}
+	return out
 }
 
 func distinct(signs []string) []string {
@@ -218,14 +254,16 @@ func (t *trainer) learn(which, class []int, n int) [][]float32 {
 	rng := rand.New(rand.NewPCG(t.Seed, 0))
 	p := make([]float64, n)
 	slope := make([]float32, n)
+	var th thinned
 	for range t.Rounds {
 		rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 		for _, at := range order {
 			for c, w := range weights[0] {
 				p[c] = float64(w)
 			}
-			for j, k := range t.rows[at] {
-				x := t.shares[at][j]
+			t.thin(at, t.Drop, rng, nil, &th)
+			for j, k := range th.signs {
+				x := th.shares[j]
 				for c, w := range weights[k] {
 					p[c] += float64(x * w)
 				}
@@ -236,12 +274,37 @@ func (t *trainer) learn(which, class []int, n int) [][]float32 {
 			}
 			slope[class[at]] -= float32(heed[class[at]])
 			t.step(weights[0], steps[0], slope, 1)
-			for j, k := range t.rows[at] {
-				t.step(weights[k], steps[k], slope, t.shares[at][j])
+			for j, k := range th.signs {
+				t.step(weights[k], steps[k], slope, th.shares[j])
 			}
 		}
 	}
 	return weights
+}
+
+// A thinned message is one of which some signs were left out, brought back to
+// length one.
+type thinned struct {
+	signs  []int
+	shares []float32
+}
+
+// thin leaves out a share of an example's signs, and those without a vector where
+// there are vectors.
+func (t *trainer) thin(example int, drop float64, rng *rand.Rand, of [][]float32, to *thinned) {
+	to.signs, to.shares = to.signs[:0], to.shares[:0]
+	length := 0.0
+	for j, k := range t.rows[example] {
+		if of != nil && of[k] == nil || drop > 0 && rng.Float64() < drop {
+			continue
+		}
+		s := t.shares[example][j]
+		to.signs, to.shares = append(to.signs, k), append(to.shares, s)
+		length += float64(s * s)
+	}
+	for j := range to.shares {
+		to.shares[j] *= float32(1 / math.Sqrt(length))
+	}
 }
 
 func (t *trainer) step(weights, steps, slope []float32, x float32) {
