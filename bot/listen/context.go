@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"presshand/bot/listen/span"
+	"presshand/knowledge"
 	"presshand/planner"
 )
 
@@ -132,6 +133,9 @@ func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 	out := *memory.Last
 	out.Text, out.Score, out.Carried = a.Text, accept, true
 	out.Order = OrderReading{}
+	if l.makes(out.Entry) && (a.Subject.Blank != "" || len(a.Subject.Methods) > 0) {
+		out.Entry = Entry{} // another blank or method has steps of its own
+	}
 	methods := a.Subject.Methods
 	out.Subject = merge(a.Subject, memory.Last.Subject)
 	out.Subject.Quantity, out.Subject.Width, out.Subject.Height = a.Subject.Quantity, a.Subject.Width, a.Subject.Height
@@ -145,6 +149,17 @@ func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 		out.Subject.Fibre = map[string]int{of: share}
 	}
 	return out
+}
+
+// makes reports the steps by which a method makes a piece: its first, and those for
+// blanks of their own; not those of mending one.
+func (l *Listener) makes(e Entry) bool {
+	p, ok := l.base.Procedure(e.ID)
+	if !ok || e.Section != "procedures" || p.Method == "" {
+		return false
+	}
+	first := slices.IndexFunc(l.base.Procedures, func(o *knowledge.Procedure) bool { return o.Method == p.Method })
+	return len(p.Blanks) > 0 || l.base.Procedures[first] == p
 }
 
 // fewWords is the most that a question holds which lives on the one before it.
