@@ -79,6 +79,7 @@ type Blank struct {
 	Handle   Text           // zips, pockets, rims: what to mind
 	Ask      Text           // what must be asked, where the name alone does not decide
 	Refuse   Text           // why it is declined ("children's sleepwear"); "" where it may be
+	Young    string         `ref:"blanks"` // the blank that such a one for a child is: adult pyjamas, children's sleepwear
 	Cautions []string       `ref:"cautions"`
 }
 

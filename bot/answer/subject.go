@@ -51,6 +51,9 @@ func (c *draft) take(t thing, what taken) string {
 func (d *Desk) thing(s listen.Subject) thing {
 	t := thing{item: s.Item, group: s.Group, colour: s.Colour}
 	if b, ok := d.base.Blank(s.Blank); ok {
+		if young, ok := d.base.Blank(b.Young); ok && t.group != "" && t.group != "adult" {
+			b = young
+		}
 		t.blank = b
 		t.item = b.Item
 		if t.group == "" {

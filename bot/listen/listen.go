@@ -46,6 +46,9 @@ type Listener struct {
 
 	tells   []tell           // words that tell what a message is of, whatever stands beside them
 	tellsBy map[string][]int // their places, by their first words
+
+	children map[string]bool // words that say a child
+	ofFault  placed          // words of a talk about a fault
 }
 
 // Thresholds on a candidate's score (see weigh). They were set on the tune half
@@ -129,6 +132,11 @@ func New(base *knowledge.Base, profile *shop.Profile) *Listener {
 	l.refusals, l.meanings = refusalsOf(base), l.meaningsOf(base)
 	l.tells = tellsOf(base, l.index.stem)
 	l.tellsBy = byFirst(l.tells)
+	l.ofFault = placedOf(base, "fault talk")
+	l.children = map[string]bool{}
+	for _, w := range setsOf(base)["child"] {
+		l.children[w] = true
+	}
 	l.reader = <-reader
 	return l
 }
@@ -310,7 +318,7 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 
 // ask understands one part of a message.
 func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
-	reading = l.refused(l.doubt(reading))
+	reading = l.ofChild(l.refused(l.doubt(reading)))
 	a := Ask{Text: reading.Original, Subject: subjectOf(reading), Settings: settingsOf(reading), Step: l.stepOf(reading)}
 	a.Subject.Wish, a.Subject.Coated = l.wished(reading)
 	env := OrderEnv{Base: l.base, Profile: l.profile, Now: now}
@@ -342,6 +350,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	_, wanted := conversion(reading)
 	if c, ok := l.onTalk(a, reading, memory, best); ok && !wanted && !a.Order.posted() {
+		return c
+	}
+	if c, ok := l.sameFault(a, reading, memory, best); ok && !wanted && !a.Order.posted() {
 		return c
 	}
 	if c, ok := l.held(a, reading, memory); ok && !wanted && (best.wording < exact || best.target.Topic == "convert") {

@@ -181,6 +181,56 @@ func (l *Listener) held(a Ask, r span.Reading, memory Memory) (Ask, bool) {
 	return out, len(out.Settings) > 0
 }
 
+// sameFault reads "still lifting tho", "tried that, no luck", "can i fix the cracks"
+// after a fault as of that fault: beside words of such talk it holds none but the
+// fault's own. That it goes on ("still") is heard some questions later too.
+func (l *Listener) sameFault(a Ask, r span.Reading, memory Memory, best candidate) (Ask, bool) {
+	if memory.Last == nil || memory.Pending != nil {
+		return a, false
+	}
+	opens := opensQuestion(r)
+	asks := opens || l.questions(r)
+	goesOn := l.ofFault.inside(r, "goes on") && (!opens || back(r))
+	mends := l.ofFault.inside(r, "mends") && asks && !thing(a.Subject) && (best.wording < exact || best.target.Topic == "help")
+	if s := a.Subject; asks || len(s.Fibre) > 0 || len(s.Fibres) > 0 || s.Fabric != "" || len(s.Methods) > 0 {
+		goesOn = goesOn && !thing(s)
+	}
+	if !goesOn && !mends {
+		return a, false
+	}
+	for i, of := range memory.asked() {
+		if of.Topic != "fault" || i > 0 && !goesOn {
+			continue
+		}
+		own := l.namesOf(of.Entry)
+		named, other := false, best.target.Topic == "fault" && best.target.Entry != of.Entry && best.wording >= exact
+		for _, t := range r.Tokens {
+			if !wordy(t) || l.small(t) || t.Word == a.Subject.Item {
+				continue
+			}
+			names := own[l.index.stem(t.Text)]
+			named, other = named || names, other || !names && !l.ofFault.has("beside", t.Text)
+		}
+		if other || opens && !mends && !named { // "is it still on" is no question of the fault
+			continue
+		}
+		of.Text, of.Score, of.Carried, of.Asked, of.Changes = a.Text, 1, true, nil, nil
+		return of, true
+	}
+	return a, false
+}
+
+// namesOf gathers the stems of the names of a fault.
+func (l *Listener) namesOf(e Entry) map[string]bool {
+	out := map[string]bool{}
+	if f, ok := l.base.Fault(e.ID); ok && e.Section == "faults" {
+		for w := range strings.FieldsSeq(Fold(f.Name + " " + strings.Join(f.Names, " "))) {
+			out[l.index.stem(w)] = true
+		}
+	}
+	return out
+}
+
 // nextStep reads "married them, what next" as what follows that step in a talk,
 // and "still lifting, now what" as what follows the last answer.
 func (l *Listener) nextStep(a Ask, memory Memory, now time.Time) (Ask, bool) {

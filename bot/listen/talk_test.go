@@ -115,3 +115,32 @@ func TestMixedIn(t *testing.T) {
 		}
 	}
 }
+
+// TestSameFault holds that a fault which goes on, and a question to mend it, are of
+// the fault that was told, and that what else is asked after one is not. As staff
+// talk, common practice, no source.
+func TestSameFault(t *testing.T) {
+	l, env := listener(t)
+	of := Ask{Topic: "fault", Entry: Entry{"faults", "edges-lift"}, Text: "the edges are lifting"}
+	for _, tt := range []struct {
+		text string
+		same bool
+	}{
+		{"still lifting", true},
+		{"pressed it again, no luck", true},
+		{"checked the pressure, same thing", true},
+		{"nope, edges still come up", true},
+		{"is it still going to lift", true},
+		{"can you get rid of the lifting", true},
+		{"is the press still on", false},
+		{"i still need temps for mugs", false},
+		{"can you fix the invoice", false},
+		{"that worked thanks", false},
+		{"stop the timer", false},
+	} {
+		got := l.Listen(tt.text, Memory{Last: &of}, env.Now).Asks[0]
+		if same := got.Topic == "fault" && got.Entry == of.Entry; same != tt.same {
+			t.Errorf("%q is of %s %v after %s", tt.text, got.Topic, got.Entry, of.Entry.ID)
+		}
+	}
+}

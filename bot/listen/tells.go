@@ -16,6 +16,7 @@ import (
 type tell struct {
 	words  []string
 	target Target
+	sure   bool // tells so whatever wording of the base explains the message
 }
 
 // tellReach is how many other words may stand between two of a tell: "what does
@@ -24,6 +25,7 @@ const tellReach = 5
 
 // tellsOf gathers the tells of the base, those of most words first.
 func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
+	sets := setsOf(base)
 	var out []tell
 	for _, x := range base.Lexicons {
 		if x.Kind != "tell" {
@@ -32,13 +34,17 @@ func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
 		for of, list := range x.Words {
 			target := toldOf(base, of)
 			for text := range strings.SplitSeq(list, ",") {
-				t := tell{words: strings.Fields(Fold(text)), target: target}
-				if len(t.words) > 1 {
-					for i, w := range t.words {
-						t.words[i] = stem(w)
+				words := strings.Fields(text)
+				ofSets := !slices.ContainsFunc(words, func(w string) bool { return !strings.HasPrefix(w, "{") })
+				for _, words := range eachOf(words, sets) {
+					t := tell{words: words, target: target, sure: len(words) == 1 || ofSets}
+					if len(words) > 1 {
+						for i, w := range words {
+							words[i] = stem(w)
+						}
 					}
+					out = append(out, t)
 				}
-				out = append(out, t)
 			}
 		}
 	}
@@ -49,6 +55,97 @@ func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
 		return strings.Compare(strings.Join(a.words, " "), strings.Join(b.words, " "))
 	})
 	return out
+}
+
+// setsOf gathers the words that a set of a tell stands for: "child".
+func setsOf(base *knowledge.Base) map[string][]string {
+	out := map[string][]string{}
+	for _, x := range base.Lexicons {
+		if x.Kind == "tell set" {
+			for set, list := range x.Words {
+				out[set] = append(out[set], strings.Fields(Fold(list))...)
+			}
+		}
+	}
+	return out
+}
+
+// eachOf writes a tell once for each word of its sets: "{child} pyjamas".
+func eachOf(words []string, sets map[string][]string) [][]string {
+	out := [][]string{nil}
+	for _, w := range words {
+		any := []string{Fold(w)}
+		if set, ok := strings.CutPrefix(w, "{"); ok {
+			any = sets[strings.TrimSuffix(set, "}")]
+		}
+		var longer [][]string
+		for _, head := range out {
+			for _, w := range any {
+				longer = append(longer, append(slices.Clone(head), w))
+			}
+		}
+		out = longer
+	}
+	return out
+}
+
+// saidTokens are the words of a message, those of children left out where it denies
+// them: "these aren't for kids".
+func (l *Listener) saidTokens(r span.Reading) []string {
+	out := make([]string, len(r.Tokens))
+	denied := 0 // so many words more are denied
+	for i, t := range r.Tokens {
+		out[i] = t.Text
+		if l.children[t.Text] && denied > 0 {
+			out[i] = ""
+		}
+		denied--
+		switch {
+		case slices.Contains([]string{"not", "arent", "aren't", "isnt", "isn't", "no", "never", "aint", "ain't"}, t.Text):
+			denied = deniedReach
+		case !wordy(t):
+			denied = 0
+		}
+	}
+	return out
+}
+
+// deniedReach is how many words a denial reaches: "not for our kids".
+const deniedReach = 3
+
+// ofChild reads a blank that is another one for a child, where a child is said, as
+// that one: pyjamas as children's sleepwear.
+func (l *Listener) ofChild(r span.Reading) span.Reading {
+	child := slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		group := ""
+		switch s.Kind {
+		case span.Group:
+			group = s.ID
+		case span.Size:
+			group = groupOf(s.ID)
+		}
+		return group != "" && group != "adult"
+	}) || slices.ContainsFunc(l.saidTokens(r), func(w string) bool { return l.children[w] })
+	if !child {
+		return r
+	}
+	copied := false
+	for i, s := range r.Spans {
+		if s.Kind != span.Item {
+			continue
+		}
+		b, _ := l.base.Blank(s.ID)
+		if b == nil || b.Young == "" {
+			continue
+		}
+		if young, ok := l.base.Blank(b.Young); ok {
+			if !copied {
+				r.Spans, copied = slices.Clone(r.Spans), true
+			}
+			r.Spans[i].ID, r.Spans[i].Unit = young.ID, young.Item
+		}
+	}
+	return r
 }
 
 // byFirst lists tells, by their places, under the first word of each.
@@ -83,9 +180,9 @@ func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bo
 	if a.Order.complete() {
 		return candidate{}, false
 	}
-	said, stems := make([]string, len(r.Tokens)), make([]string, len(r.Tokens))
-	for i, t := range r.Tokens {
-		said[i], stems[i] = t.Text, l.index.stem(t.Text)
+	said, stems := l.saidTokens(r), make([]string, len(r.Tokens))
+	for i, w := range said {
+		stems[i] = l.index.stem(w)
 	}
 	var may []int // those whose first word was said, in their order
 	for i := range said {
@@ -102,7 +199,7 @@ func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bo
 	}
 	slices.Sort(may)
 	for _, k := range may {
-		if t := l.tells[k]; len(t.words) == 1 || t.in(stems) && !answered(found) {
+		if t := l.tells[k]; len(t.words) == 1 || t.in(stems) && (t.sure || !answered(found)) {
 			return candidate{target: t.target, score: 1}, true
 		}
 	}

@@ -39,6 +39,41 @@ func TestTellsBeyond(t *testing.T) {
 	}
 }
 
+// TestChildrensSleepwear holds that what a child sleeps in is refused however it is
+// said, as a question or as an order, and that what adults sleep in is not. As staff
+// talk, common practice, no source; the rule is 16 CFR 1615 and 1616.
+func TestChildrensSleepwear(t *testing.T) {
+	l, env := listener(t)
+	refused := func(text string) bool {
+		a := l.Listen(text, Memory{}, env.Now).Asks[0]
+		lines := a.Order.Order.Lines
+		return a.Entry.ID == "sleepwear-guide" || a.Subject.Blank == "childrens-sleepwear" || len(lines) == 1 && lines[0].Item == "children's sleepwear"
+	}
+	for _, text := range []string{
+		"sleepsuit for my niece with a bunny on it",
+		"nighties for the twins, initials only, fine?",
+		"a cotton shirt my toddler will sleep in",
+		"bathrobes for kids with a name",
+		"zip sleepers 12 months, sub them",
+		"footed one piece for a 3 yo, small star",
+		"36 white poly pajama tops sizes YS YM, 6x6 front",
+		"temp and time for white polyester pjs size 4T",
+	} {
+		if !refused(text) {
+			t.Errorf("%q is not refused", text)
+		}
+	}
+	for _, text := range []string{
+		"kids tees for camp, method?",
+		"womens nightshirt, white cotton, transfer?",
+		"24 black pajama tops adult M, cotton, 4x4 chest",
+	} {
+		if refused(text) {
+			t.Errorf("%q is refused", text)
+		}
+	}
+}
+
 // TestTells holds that each list of tells leads to something the base knows.
 func TestTells(t *testing.T) {
 	l, _ := listener(t)
