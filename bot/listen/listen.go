@@ -306,6 +306,9 @@ func (l *Listener) Listen(text string, memory Memory, now time.Time) Request {
 		req.Asks = both
 		return req
 	}
+	if a, ok := l.notDenied(whole, reading, memory, now); ok {
+		whole = a
+	}
 	req.Asks = l.spread(whole, reading, memory, now)
 	if parts := l.parts(reading, memory, now, whole); len(parts) > 1 || len(parts) == 1 && (parts[0].Score > whole.Score+clearly || whole.Topic == "help") {
 		req.Asks = parts
@@ -343,6 +346,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 	}
 	if c, ok := l.figureOf(found, reading); ok {
 		best = c
+	}
+	if best.target.Topic == "setting" && best.target.Entry == (Entry{}) && thing(a.Subject) && l.endsOnMethod(reading) && !l.wantsFigure(reading) {
+		best.target = Target{Topic: "method", Ask: "can"} // "yellow poly shirt with blue numbers, sub?"
 	}
 	if c, ok := convertAgain(reading, memory); ok && l.onlyFigures(reading) {
 		a.Topic, a.Convert, a.Score = "convert", c, 1
@@ -485,6 +491,18 @@ func (l *Listener) figureOf(found []candidate, r span.Reading) (candidate, bool)
 		}
 	}
 	return candidate{}, false
+}
+
+// endsOnMethod reports a message whose last clause is the name of a method and no
+// more, asked: "..., sub?".
+func (l *Listener) endsOnMethod(r span.Reading) bool {
+	n := len(r.Tokens)
+	if n < 2 || r.Tokens[n-1].Text != "?" {
+		return false
+	}
+	return slices.ContainsFunc(r.Spans, func(s span.Span) bool {
+		return s.Kind == span.Method && s.To == n-1 && s.From > 0 && !wordy(r.Tokens[s.From-1]) && !r.Tokens[s.From-1].IsNumber
+	})
 }
 
 // wantsFigure reports a message that asks for a figure of the press, and not

@@ -220,6 +220,45 @@ func (l *Listener) sameFault(a Ask, r span.Reading, memory Memory, best candidat
 	return a, false
 }
 
+// notDenied reads "not lifting, not cracking, its just crooked" as the fault that is
+// said, where the whole was taken for one that is denied.
+func (l *Listener) notDenied(whole Ask, r span.Reading, memory Memory, now time.Time) (Ask, bool) {
+	if whole.Topic != "fault" || whole.Carried {
+		return whole, false
+	}
+	var said, denied []string
+	no := false
+	for _, t := range r.Tokens {
+		switch {
+		case l.joints["denies"][t.Text]:
+			no = true
+			continue
+		case l.joints["asserts"][t.Text], !wordy(t):
+			no = false
+		}
+		if no && l.joints["lacks"][t.Text] {
+			return whole, false // "not sticking" is the fault
+		}
+		if no {
+			denied = append(denied, t.Raw)
+		} else {
+			said = append(said, t.Raw)
+		}
+	}
+	if len(denied) == 0 || len(said) == 0 {
+		return whole, false
+	}
+	if a := l.ask(l.reader.ReadIn(r.Lang, strings.Join(denied, " "), now), Memory{}, now); a.Topic != "fault" {
+		return whole, false
+	}
+	a := l.ask(l.reader.ReadIn(r.Lang, strings.Join(said, " "), now), memory, now)
+	if a.Topic != "fault" || a.Entry == (Entry{}) || a.Entry == whole.Entry || a.Score < plainly {
+		return whole, false
+	}
+	a.Text = whole.Text
+	return a, true
+}
+
 // namesOf gathers the stems of the names of a fault.
 func (l *Listener) namesOf(e Entry) map[string]bool {
 	out := map[string]bool{}

@@ -144,3 +144,21 @@ func TestSameFault(t *testing.T) {
 		}
 	}
 }
+
+// TestNotDenied holds that a fault which is denied is not the one told. As staff talk,
+// common practice, no source.
+func TestNotDenied(t *testing.T) {
+	l, env := listener(t)
+	for text, want := range map[string]string{
+		"not cracking, not peeling, its just crooked":      "crooked",
+		"it isnt faded, only crooked":                      "crooked",
+		"no ghosting no blur, the colours are dull though": "colours-dull",
+		"not sticking at the corners":                      "edges-lift",
+		"the print doesnt stick to the shirt":              "will-not-stick",
+		"didn't crack, didn't fade, the corners just lift": "edges-lift",
+	} {
+		if got := l.Listen(text, Memory{}, env.Now).Asks[0]; got.Topic != "fault" || got.Entry.ID != want {
+			t.Errorf("%q is of %s %v, want %s", text, got.Topic, got.Entry, want)
+		}
+	}
+}
