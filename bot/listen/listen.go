@@ -426,7 +426,13 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		if e, ok := l.reasonFor(a, reading); ok {
 			a.Entry = e
 		}
+		if c, ok := l.heldAgainst(a, reading, memory); ok {
+			return c
+		}
 		l.carry(&a, reading, memory)
+		if figure, ok := strings.CutPrefix(a.What, "finish_"); ok && a.Topic == "setting" && a.Step != "finish" && memory.Last != nil && memory.Last.Topic == "setting" && memory.Last.stage() == "prepress" && back(reading) {
+			a.What = "press_" + figure // "and the press time after that": what follows the pre-press
+		}
 		if c, ok := l.nextStep(a, memory, now); ok {
 			return c
 		}

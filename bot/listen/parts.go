@@ -128,7 +128,7 @@ func (c *cutting) worthWhole(clauses []*clause) float64 {
 		return min(w.Score, 0)
 	}
 	kept := slices.ContainsFunc(clauses, func(k *clause) bool {
-		return k.kind == asking && k.ask.Topic == w.Topic && k.ask.What == w.What && k.ask.Entry == w.Entry
+		return k.kind == asking && k.ask.Topic == w.Topic && (k.ask.What == w.What || k.ask.ofPress() && w.ofPress()) && k.ask.Entry == w.Entry
 	})
 	weak := slices.ContainsFunc(clauses[1:], func(k *clause) bool { return k.kind != told && k.joint.cost > markCost })
 	doubted := slices.ContainsFunc(clauses, func(k *clause) bool { return k.kind == asking && k.ask.Score < plainly })
@@ -246,6 +246,16 @@ func (s Subject) otherThan(o Subject) bool {
 // named leaves of a subject what it names of the trade.
 func (s Subject) named() Subject {
 	return Subject{Item: s.Item, Blank: s.Blank, Fibre: s.Fibre, Blend: s.Blend, Fabric: s.Fabric, Colour: s.Colour, Group: s.Group, Spot: s.Spot}
+}
+
+// ofPress reports a question of the pressing itself: its figures, or one held
+// against them.
+func (a Ask) ofPress() bool {
+	switch a.What {
+	case "", "press_temperature", "press_time", "ceiling", stated:
+		return a.Topic == "setting" && a.Entry == Entry{}
+	}
+	return false
 }
 
 // stage is the closing of the press a question of settings is about; other
@@ -482,6 +492,9 @@ func (s Subject) about(said Subject) Subject {
 func (c *cutting) onward(k *clause, before Ask) Ask {
 	memory := c.memory
 	memory.Last = &before
+	if a, ok := c.heldAgainst(k.ask, k.reading, memory); ok {
+		return a
+	}
 	switch {
 	case k.kind == things:
 		if a := c.again(k, before); a.Topic == before.Topic && a.What == before.What && a.Entry == before.Entry {

@@ -270,6 +270,38 @@ func (l *Listener) namesOf(e Entry) map[string]bool {
 	return out
 }
 
+// heldAgainst reads "is 320 f too hot for a cotton transfer" as a figure to hold
+// against that setting, and "is that too hot for cotton" behind a temperature that
+// was turned into another scale.
+func (l *Listener) heldAgainst(a Ask, r span.Reading, memory Memory) (Ask, bool) {
+	if a.Entry != (Entry{}) || !opensQuestion(r) && !l.asksWhether(r) || len(r.Find(span.Temperature)) > 1 || len(r.Find(span.Duration)) > 1 {
+		return a, false
+	}
+	ofPress := a.ofPress() && (a.What != "ceiling" || len(a.Subject.Methods) > 0)
+	last := memory.Last
+	switch {
+	case len(a.Settings) > 0:
+		if !ofPress {
+			return a, false
+		}
+	case last != nil && last.Topic == "convert" && last.Convert.Kind == "temperature" && last.Convert.Value2 == 0 && back(r) && thing(a.Subject):
+		ofThing := a.Topic == "method" && a.What == "can" && len(a.Subject.Methods) == 0 || a.What == "ceiling"
+		if !ofPress && !ofThing {
+			return a, false
+		}
+		a.Settings = []Setting{{Temperature: last.Convert.Value, Unit: last.Convert.From}}
+	default:
+		v, ok := oneFigure(r)
+		c, u, isHeat := l.reader.Heat(v)
+		if !ok || !isHeat || !ofPress {
+			return a, false
+		}
+		a.Settings = []Setting{{Temperature: c, Unit: u}}
+	}
+	a.Topic, a.What = "setting", stated
+	return a, true
+}
+
 // nextStep reads "married them, what next" as what follows that step in a talk,
 // and "still lifting, now what" as what follows the last answer.
 func (l *Listener) nextStep(a Ask, memory Memory, now time.Time) (Ask, bool) {
@@ -501,6 +533,13 @@ func (l *Listener) holdsToo(a Ask, r span.Reading) bool {
 func (l *Listener) named(r span.Reading, memory Memory, now time.Time) span.Reading {
 	if memory.Last == nil || memory.Last.Subject.Item == "" || subjectOf(r).Blank != "" {
 		return r
+	}
+	if sized := r.Find(span.Mass); len(sized) == 1 && l.beside(r) <= mostMixed && slices.Contains(ofThings, memory.Last.Topic) { // "same for a 15oz"
+		end := r.Tokens[sized[0].To-1].End
+		again := l.reader.ReadIn(r.Lang, r.Normal[:end]+" "+memory.Last.Subject.Item+r.Normal[end:], now)
+		if len(again.Find(span.Mass)) == 0 && subjectOf(again).Blank != "" { // a thing that comes in that size
+			return again
+		}
 	}
 	for i := len(r.Tokens) - 1; i > 0; i-- {
 		t := r.Tokens[i]
