@@ -39,6 +39,7 @@ type Method struct {
 	Trim        Text
 	Default     int  // order among methods that fit equally: lower first
 	Kit         Text // what the shop must own for it
+	Toners      Text // what its toner set holds
 	Note        Text
 }
 

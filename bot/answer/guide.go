@@ -115,11 +115,15 @@ func (c *draft) print() {
 		case "toner_set":
 			if m.TonerSet != "" {
 				c.r.Lines = append(c.r.Lines, upper(c.noun(m.Name))+": "+c.phrase("toner-"+m.TonerSet, "the {set} toner set.", "set", c.noun(m.TonerSet)))
+				if m.Toners != "" {
+					c.r.Lines = append(c.r.Lines, c.text(&m.Head, m.Toners, m.ID))
+				}
 				if m.White.Given {
-					white := c.flag("white", m.White, m.ID)
-					if white {
+					switch white := c.flag("white", m.White, m.ID); {
+					case m.Toners != "": // which tell it
+					case white:
 						c.say("white-yes", "It prints white.")
-					} else {
+					default:
 						c.say("white-no", "It has no white.")
 					}
 				}

@@ -426,6 +426,9 @@ func (l *Listener) ask(reading span.Reading, memory Memory, now time.Time) Ask {
 		if e, ok := l.reasonFor(a, reading); ok {
 			a.Entry = e
 		}
+		if l.comparesHeat(a, reading) {
+			a.Topic, a.What, a.Entry = "setting", "press_temperature", Entry{}
+		}
 		if c, ok := l.heldAgainst(a, reading, memory); ok {
 			return c
 		}
@@ -508,6 +511,17 @@ func (l *Listener) endsOnMethod(r span.Reading) bool {
 	}
 	return slices.ContainsFunc(r.Spans, func(s span.Span) bool {
 		return s.Kind == span.Method && s.To == n-1 && s.From > 0 && !wordy(r.Tokens[s.From-1]) && !r.Tokens[s.From-1].IsNumber
+	})
+}
+
+// comparesHeat reports two methods held side by side for what the press is set to:
+// "how much hotter is sub than two-step". Both settings tell.
+func (l *Listener) comparesHeat(a Ask, r span.Reading) bool {
+	if len(a.Subject.Methods) < 2 || a.Topic != "method" && a.Topic != "steps" && a.Topic != "term" || a.Entry.Section == "guides" {
+		return false
+	}
+	return slices.ContainsFunc(r.Tokens, func(t span.Token) bool {
+		return l.joints["figure"][t.Text] || l.joints["hotter"][t.Text]
 	})
 }
 
