@@ -146,8 +146,8 @@ var severalQuestions = map[string]string{
 // What was reached, bounds for what comes: the model that weighs topics is learnt
 // anew now and then.
 const (
-	mostCut     = 2
-	mostUnheard = 10
+	mostCut     = 3
+	mostUnheard = 9
 )
 
 // TestOneQuestion holds that one question with commas and joining words in it

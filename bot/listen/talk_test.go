@@ -52,7 +52,7 @@ func TestTalk(t *testing.T) {
 		{texts: []string{"finish press temp on a transfer", "can i skip that if i'm in a hurry"}, topic: "setting", entry: "skip-finish"},
 		{texts: []string{"pre-press seconds for cotton", "what's it for"}, topic: "setting", entry: "why-prepress"},
 		{texts: []string{"finish press temp on a transfer", "is that needed on sublimation too"}, topic: "setting"},
-		{texts: []string{"pulled the adhesive sheet off, now what"}, topic: "setting"},
+		{texts: []string{"pulled the adhesive sheet off, now what"}, topic: "steps", entry: "after-marrying"},
 		{texts: []string{"two step press seconds"}, topic: "setting", what: "press_time"}, // no second press
 		{texts: []string{"second press for a cotton tee"}, topic: "setting", what: "finish_time", item: "tee"},
 		{texts: []string{"acrylic beret, a toner crest on the brim, how hot"}, topic: "setting", item: ""},

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -70,10 +71,28 @@ func examples(t *testing.T, l *Listener, every int) (mark string, out []example)
 	return fmt.Sprintf("%x", sum.Sum(nil)), out
 }
 
-func learn(mark string, extra []float64, from []example) []byte {
-	plain := make([]guess.Example, len(from))
-	for i, e := range from {
-		plain[i] = e.Example
+// wordings are the base's own wordings as examples, without those that name things
+// by a slot. The model is no older for a wording more: it only knows it less well.
+func wordings(l *Listener, all []example) (out []guess.Example) {
+	labels := map[string]bool{}
+	for _, e := range all {
+		labels[e.Label] = true
+	}
+	for _, p := range l.phrases() {
+		label := labelOf(p.target)
+		if !labels[label] || strings.Contains(p.text, "{") {
+			continue
+		}
+		r := l.reader.Read(p.text, time.Time{})
+		out = append(out, guess.Example{Signs: l.signs(r, l.stranger(r, l.tokens(r))), Label: label})
+	}
+	return out
+}
+
+func learn(mark string, extra []float64, from []example, more []guess.Example) []byte {
+	plain := slices.Clone(more)
+	for _, e := range from {
+		plain = append(plain, e.Example)
 	}
 	return guess.Train(mark, extra, plain, guess.Usual())
 }
@@ -84,7 +103,7 @@ const folds = 5
 
 // unseen weighs every example with a model learnt from the other folds, and
 // returns one of these as well.
-func unseen(t *testing.T, all []example) (out []guess.Chances, one *topicModel) {
+func unseen(t *testing.T, all []example, more []guess.Example) (out []guess.Chances, one *topicModel) {
 	t.Helper()
 	out = make([]guess.Chances, len(all))
 	for k := range folds {
@@ -94,7 +113,7 @@ func unseen(t *testing.T, all []example) (out []guess.Chances, one *topicModel) 
 				rest = append(rest, e)
 			}
 		}
-		m, err := guess.Load(string(learn("", nil, rest)))
+		m, err := guess.Load(string(learn("", nil, rest, more)))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -110,7 +129,7 @@ func unseen(t *testing.T, all []example) (out []guess.Chances, one *topicModel) 
 
 // blendOf fits the blend to examples that the model has not seen and logs how
 // often it is right on them; without -blend it is the one that is kept.
-func blendOf(t *testing.T, all []example) []float64 {
+func blendOf(t *testing.T, all []example, more []guess.Example) []float64 {
 	t.Helper()
 	if !*blend {
 		kept, err := topics()
@@ -121,7 +140,7 @@ func blendOf(t *testing.T, all []example) []float64 {
 	}
 	var rows [][]float64
 	var right []bool
-	chances, m := unseen(t, all)
+	chances, m := unseen(t, all, more)
 	for i, e := range all {
 		m.eachView(e.found, chances[i], func(topic int, row []float64) {
 			rows = append(rows, slices.Clone(row))
@@ -163,8 +182,9 @@ func TestTopics(t *testing.T) {
 	}
 	mark, all := examples(t, l, every)
 	if *update {
-		weights := blendOf(t, all)
-		data := learn(mark, weights, all)
+		more := wordings(l, all)
+		weights := blendOf(t, all, more)
+		data := learn(mark, weights, all, more)
 		if err := os.WriteFile("topics.model", data, 0o644); err != nil {
 			t.Fatal(err)
 		}

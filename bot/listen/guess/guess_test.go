@@ -12,7 +12,7 @@ func words(text string) []string { return strings.Fields(text) }
 
 func toy() []Example {
 	var out []Example
-	for range 3 { // so that each word is seen often enough to be learnt
+	for range 4 { // so that each word is seen often enough to be learnt
 		for _, e := range []struct{ label, texts string }{
 			{"heat how-hot", "how hot is it, what heat, hot enough, degrees please"},
 			{"heat how-long", "how long is it, what time, long enough, seconds please"},

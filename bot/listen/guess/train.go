@@ -44,8 +44,8 @@ type VectorSchooling struct {
 // and on the tune questions.
 func Usual() Schooling {
 	return Schooling{
-		Rounds: 20, Rate: 0.2, Decay: 1e-4, Least: 3, Drop: 0.2, Balance: 0.2, Prune: 0.25, Seed: 1,
-		Vectors: VectorSchooling{Width: 64, Rounds: 20, Rate: 0.1, Least: 3, Drop: 0.4},
+		Rounds: 20, Rate: 0.2, Decay: 1e-4, Least: 4, Drop: 0.2, Balance: 0.2, Prune: 0.25, Seed: 1,
+		Vectors: VectorSchooling{Width: 64, Rounds: 20, Rate: 0.1, Least: 4, Drop: 0.4},
 	}
 }
 

@@ -21,88 +21,116 @@ type vectors struct {
 // learnVectors fits vectors to all examples by stochastic gradient steps, each
 // row at a rate that falls with its own steps (AdaGrad, a row for a number).
 func (t *trainer) learnVectors(class []int, n int) vectors {
-	rng := rand.New(rand.NewPCG(t.Seed, 1))
-	row := func(k int, spread float64) []float32 {
-		out := make([]float32, k)
-		for i := range out {
-			out[i] = float32(rng.NormFloat64() * spread)
-		}
-		return out
+	l := newVectorLearner(t, n)
+	order := make([]int, len(t.rows))
+	for i := range order {
+		order[i] = i
 	}
-	v := vectors{of: make([][]float32, len(t.signs)), bias: make([]float32, n)}
+	for range t.Vectors.Rounds {
+		l.rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+		for _, at := range order {
+			l.learn(at, class[at])
+		}
+	}
+	return l.vectors
+}
+
+// A vectorLearner is the state of learning vectors.
+type vectorLearner struct {
+	*trainer
+	vectors
+	rng *rand.Rand
+
+	paceOf, paceOut, paceBias []float32 // what each row has moved, squared
+
+	message thinned
+	x, dx   []float32 // a message's vector, and how it ought to move
+	p       []float32 // its odds, then how each ought to move
+}
+
+func newVectorLearner(t *trainer, n int) *vectorLearner {
+	l := &vectorLearner{
+		trainer: t, rng: rand.New(rand.NewPCG(t.Seed, 1)),
+		vectors: vectors{of: make([][]float32, len(t.signs)), bias: make([]float32, n)},
+		paceOf:  make([]float32, len(t.signs)), paceOut: make([]float32, n), paceBias: make([]float32, n),
+		x: make([]float32, t.Vectors.Width), dx: make([]float32, t.Vectors.Width), p: make([]float32, n),
+	}
 	count := make([]int, len(t.signs))
 	for _, r := range t.rows {
 		for _, k := range r {
 			count[k]++
 		}
 	}
-	for k := range v.of {
+	for k := range l.of {
 		if k != 0 && count[k] >= t.Vectors.Least {
-			v.of[k] = row(t.Vectors.Width, 0.3)
+			l.of[k] = l.random(0.3)
 		}
 	}
 	for range n {
-		v.out = append(v.out, row(t.Vectors.Width, 0.05))
+		l.out = append(l.out, l.random(0.05))
 	}
-	paceOf, paceOut, paceBias := make([]float32, len(v.of)), make([]float32, n), make([]float32, n)
-	order := make([]int, len(t.rows))
-	for i := range order {
-		order[i] = i
+	return l
+}
+
+// random is a row to begin with.
+func (l *vectorLearner) random(spread float64) []float32 {
+	out := make([]float32, l.Vectors.Width)
+	for i := range out {
+		out[i] = float32(l.rng.NormFloat64() * spread)
 	}
-	x, dx, p := make([]float32, t.Vectors.Width), make([]float32, t.Vectors.Width), make([]float32, n)
-	var th thinned
-	rate := float32(t.Vectors.Rate)
-	for range t.Vectors.Rounds {
-		rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
-		for _, at := range order {
-			t.thin(at, t.Vectors.Drop, rng, v.of, &th)
-			if len(th.signs) == 0 {
-				continue
-			}
-			clear(x)
-			for j, k := range th.signs {
-				s := th.shares[j]
-				for c, w := range v.of[k] {
-					x[c] += s * w
-				}
-			}
-			var norm float32
-			for _, w := range x {
-				norm += w * w
-			}
-			v.odds(x, p)
-			p[class[at]]--
-			clear(dx)
-			for i, g := range p {
-				if g < 1e-5 && g > -1e-5 {
-					continue
-				}
-				w := v.out[i]
-				paceOut[i] += g * g * norm / float32(t.Vectors.Width)
-				step := rate * g / (1e-4 + float32(math.Sqrt(float64(paceOut[i]))))
-				for c, xc := range x {
-					dx[c] += g * w[c]
-					w[c] -= step * xc
-				}
-				paceBias[i] += g * g
-				v.bias[i] -= rate * g / (1e-4 + float32(math.Sqrt(float64(paceBias[i]))))
-			}
-			norm = 0
-			for _, w := range dx {
-				norm += w * w
-			}
-			for j, k := range th.signs {
-				s := th.shares[j]
-				paceOf[k] += s * s * norm / float32(t.Vectors.Width)
-				step := rate * s / (1e-4 + float32(math.Sqrt(float64(paceOf[k]))))
-				w := v.of[k]
-				for c, g := range dx {
-					w[c] -= step * g
-				}
-			}
+	return out
+}
+
+// learn takes one step by one example.
+func (l *vectorLearner) learn(example, class int) {
+	l.thin(example, l.Vectors.Drop, l.rng, l.of, &l.message)
+	if len(l.message.signs) == 0 {
+		return
+	}
+	clear(l.x)
+	for j, k := range l.message.signs {
+		s := l.message.shares[j]
+		for c, w := range l.of[k] {
+			l.x[c] += s * w
 		}
 	}
-	return v
+	l.odds(l.x, l.p)
+	l.p[class]--
+	clear(l.dx)
+	size := meanSquare(l.x)
+	for i, g := range l.p {
+		if g < 1e-5 && g > -1e-5 { // too little to matter, and most are
+			continue
+		}
+		w, step := l.out[i], l.pace(&l.paceOut[i], g*g*size)*g
+		for c, x := range l.x {
+			l.dx[c] += g * w[c]
+			w[c] -= step * x
+		}
+		l.bias[i] -= l.pace(&l.paceBias[i], g*g) * g
+	}
+	size = meanSquare(l.dx)
+	for j, k := range l.message.signs {
+		s := l.message.shares[j]
+		w, step := l.of[k], l.pace(&l.paceOf[k], s*s*size)*s
+		for c, g := range l.dx {
+			w[c] -= step * g
+		}
+	}
+}
+
+// pace adds a row's squared slope to what it has moved and returns its rate.
+func (l *vectorLearner) pace(moved *float32, squared float32) float32 {
+	*moved += squared
+	return float32(l.Vectors.Rate) / (1e-4 + float32(math.Sqrt(float64(*moved))))
+}
+
+func meanSquare(v []float32) float32 {
+	sum := float32(0)
+	for _, x := range v {
+		sum += x * x
+	}
+	return sum / float32(len(v))
 }
 
 // odds writes into p how likely each label is for a message's vector.
