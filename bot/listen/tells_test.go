@@ -20,6 +20,10 @@ func TestTellsBeyond(t *testing.T) {
 		{"courier for 40 hoodies", "ask-shipping"},
 		{"move 50 bucks to my savings", ""},
 		{"i benched 185 for 5, good press?", ""},
+		{"my elbow aches after pressing all day", "decline-medical"},
+		{"can i use a picture off a website for tees", "decline-legal"},
+		{"print a photo of an actor on mugs", "decline-legal"},
+		{"how much to send 30 aprons out of state", "ask-shipping"},
 	} {
 		got := l.Listen(tt.text, Memory{}, env.Now).Asks[0]
 		if got.Topic != nothing || got.Entry.ID != tt.guide {
@@ -32,6 +36,9 @@ func TestTellsBeyond(t *testing.T) {
 		"can i save transfers for later",
 		"24 black cotton tees 9x7 front, ship friday, whats the cost",
 		"how hard do i press on the bench press",
+		"do the colours pop on a shoulder print",
+		"how big a picture do they have to send",
+		"i left the sheet on it all night, is it ruined",
 	} {
 		if got := l.Listen(text, Memory{}, env.Now).Asks[0]; got.Topic == nothing {
 			t.Errorf("%q is of nothing", text)
