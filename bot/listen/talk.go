@@ -203,6 +203,9 @@ func (l *Listener) sameFault(a Ask, r span.Reading, memory Memory, best candidat
 			continue
 		}
 		own := l.namesOf(of.Entry)
+		if mends {
+			own = l.entryWords(of.Entry) // "could it be the cartridge"
+		}
 		named, other := false, best.target.Topic == "fault" && best.target.Entry != of.Entry && best.wording >= exact
 		for _, t := range r.Tokens {
 			if !wordy(t) || l.small(t) || t.Word == a.Subject.Item {
