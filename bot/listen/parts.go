@@ -128,7 +128,7 @@ func (c *cutting) worthWhole(clauses []*clause) float64 {
 		return min(w.Score, 0)
 	}
 	kept := slices.ContainsFunc(clauses, func(k *clause) bool {
-		return k.kind == asking && k.ask.Topic == w.Topic && (k.ask.What == w.What || k.ask.ofPress() && w.ofPress()) && k.ask.Entry == w.Entry
+		return k.kind == asking && k.ask.Topic == w.Topic && k.ask.Entry == w.Entry && (k.ask.What == w.What || k.ask.ofPress() && w.ofPress() || w.Topic == "setting" && w.stage() != "" && k.ask.stage() == w.stage())
 	})
 	weak := slices.ContainsFunc(clauses[1:], func(k *clause) bool { return k.kind != told && k.joint.cost > markCost })
 	doubted := slices.ContainsFunc(clauses, func(k *clause) bool { return k.kind == asking && k.ask.Score < plainly })
