@@ -69,10 +69,10 @@ func WithGaps(g Gaps) Option { return func(b *Bot) { b.gaps = g } }
 func WithLog(l *slog.Logger) Option { return func(b *Bot) { b.log = l } }
 
 // GCPercent is how far, in percent, the heap may grow over what is in use before
-// garbage is collected (debug.SetGCPercent): half as far as usual. A bot that
-// answers one shop has processor time to spare and shares a small machine: it
-// holds 9 MB less for it. The commands set it.
-const GCPercent = 50
+// garbage is collected (debug.SetGCPercent): less than half as far as usual. A bot
+// that answers one shop has processor time to spare and shares a small machine: it
+// holds some 10 MB less for it. The commands set it.
+const GCPercent = 40
 
 // New returns a bot over a checked base and a checked profile.
 func New(base *knowledge.Base, profile *shop.Profile, desk *answer.Desk, options ...Option) *Bot {
