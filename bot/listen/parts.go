@@ -421,10 +421,18 @@ func (c *cutting) keepsWhole(clauses []*clause) bool {
 			s := k.ask.Subject
 			return k.kind == asking && s.Pixels == w.Subject.Pixels && s.Width == w.Subject.Width && s.Height == w.Subject.Height
 		})
+	case w.Topic == "safety" && c.refusedBlank(w.Subject): // no figures for what is refused: "temp and time for pjs size 4T"
+		return !slices.ContainsFunc(clauses, func(k *clause) bool { return k.kind == asking && !thing(k.ask.Subject) })
 	case w.Topic == "safety" && w.Score >= plainly:
 		return slices.ContainsFunc(clauses, func(k *clause) bool { return k.kind == asking && k.ask.Topic == w.Topic && k.ask.Entry == w.Entry })
 	}
 	return true
+}
+
+// refusedBlank reports a subject that is never printed on.
+func (l *Listener) refusedBlank(s Subject) bool {
+	b, ok := l.base.Blank(s.Blank)
+	return ok && b.Refuse != ""
 }
 
 func sameOrder(a, b planner.Order) bool { return reflect.DeepEqual(a, b) }

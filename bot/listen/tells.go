@@ -34,10 +34,11 @@ func tellsOf(base *knowledge.Base, stem func(string) string) []tell {
 		for of, list := range x.Words {
 			target := toldOf(base, of)
 			for text := range strings.SplitSeq(list, ",") {
+				text, surely := strings.CutPrefix(strings.TrimSpace(text), "!")
 				words := strings.Fields(text)
 				ofSets := !slices.ContainsFunc(words, func(w string) bool { return !strings.HasPrefix(w, "{") })
 				for _, words := range eachOf(words, sets) {
-					t := tell{words: words, target: target, sure: len(words) == 1 || ofSets}
+					t := tell{words: words, target: target, sure: len(words) == 1 || ofSets || surely}
 					if len(words) > 1 {
 						for i, w := range words {
 							words[i] = stem(w)
@@ -110,22 +111,28 @@ func (l *Listener) saidTokens(r span.Reading) []string {
 	return out
 }
 
+// aChild stands for a size of children.
+const aChild = "kid"
+
 // deniedReach is how many words a denial reaches: "not for our kids".
 const deniedReach = 3
+
+// ofChildren reports a size, or a group of sizes, of children.
+func ofChildren(s span.Span) bool {
+	group := ""
+	switch s.Kind {
+	case span.Group:
+		group = s.ID
+	case span.Size:
+		group = groupOf(s.ID)
+	}
+	return group != "" && group != "adult" && !s.Negated
+}
 
 // ofChild reads a blank that is another one for a child, where a child is said, as
 // that one: pyjamas as children's sleepwear.
 func (l *Listener) ofChild(r span.Reading) span.Reading {
-	child := slices.ContainsFunc(r.Spans, func(s span.Span) bool {
-		group := ""
-		switch s.Kind {
-		case span.Group:
-			group = s.ID
-		case span.Size:
-			group = groupOf(s.ID)
-		}
-		return group != "" && group != "adult"
-	}) || slices.ContainsFunc(l.saidTokens(r), func(w string) bool { return l.children[w] })
+	child := slices.ContainsFunc(r.Spans, ofChildren) || slices.ContainsFunc(l.saidTokens(r), func(w string) bool { return l.children[w] })
 	if !child {
 		return r
 	}
@@ -183,6 +190,12 @@ func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bo
 	said, stems := l.saidTokens(r), make([]string, len(r.Tokens))
 	for i, w := range said {
 		stems[i] = l.index.stem(w)
+	}
+	for _, s := range r.Spans {
+		if ofChildren(s) && said[s.From] != "" { // "3T" says a child too
+			said[s.From] = aChild
+			stems[s.From] = l.index.stem(aChild)
+		}
 	}
 	var may []int // those whose first word was said, in their order
 	for i := range said {
