@@ -136,6 +136,9 @@ func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 	if l.makes(out.Entry) && (a.Subject.Blank != "" || len(a.Subject.Methods) > 0) {
 		out.Entry = Entry{} // another blank or method has steps of its own
 	}
+	if l.otherMethods(out.Entry, a.Subject.Blank) {
+		out.Entry, out.What = Entry{}, "" // "skip the finish?", "and for mugs?"
+	}
 	methods := a.Subject.Methods
 	out.Subject = merge(a.Subject, memory.Last.Subject)
 	out.Subject.Quantity, out.Subject.Width, out.Subject.Height = a.Subject.Quantity, a.Subject.Width, a.Subject.Height
@@ -149,6 +152,26 @@ func (l *Listener) carried(a Ask, r span.Reading, memory Memory) Ask {
 		out.Subject.Fibre = map[string]int{of: share}
 	}
 	return out
+}
+
+// otherMethods reports a blank with recipes of its own, none of them of a method
+// that a guide is about.
+func (l *Listener) otherMethods(e Entry, blank string) bool {
+	g, ok := l.base.Guide(e.ID)
+	if !ok || e.Section != "guides" || len(g.Methods) == 0 {
+		return false
+	}
+	own := false
+	for _, r := range l.base.Recipes {
+		if !slices.Contains(r.Blanks, blank) {
+			continue
+		}
+		if slices.Contains(g.Methods, r.Method) {
+			return false
+		}
+		own = true
+	}
+	return own
 }
 
 // makes reports the steps by which a method makes a piece: its first, and those for

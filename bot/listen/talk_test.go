@@ -67,6 +67,7 @@ func TestTalk(t *testing.T) {
 		{texts: []string{"what's 385 f in c", "12 black tees"}, topic: "quote", item: "tee"},
 		{texts: []string{"full back size", "and how low do i start it"}, topic: "placement", what: "collar_offset"},
 		{texts: []string{"how far down does a full front go on a tee", "does that go for hoodies as well"}, topic: "placement", item: "hoodie"},
+		{texts: []string{"can i skip the finish press", "ok and for mugs"}, topic: "setting", item: "mug"},
 		{texts: []string{"how long do i cool a two step", "can i speed that up"}, topic: "wait", entry: "cool-faster"},
 		{texts: []string{"a corner of the transfer is lifting", "but it still lifts"}, topic: "fault", entry: "edges-lift"},
 		{texts: []string{"which method for a white polyester apron", "hang on the label says cotton"}, topic: "method", item: "apron"},
