@@ -29,6 +29,7 @@ import (
 // Sizes alone leave the count as it is. Amend does not judge the result:
 // Troubles does.
 func Amend(order planner.Order, reading span.Reading) (planner.Order, []string, bool) {
+	reading = withoutOwned(reading)
 	a := &amender{reading: reading, order: order, words: amendWords(reading)}
 	a.order.Lines = make([]planner.Line, len(order.Lines))
 	for i, l := range order.Lines {
@@ -43,6 +44,21 @@ func Amend(order planner.Order, reading span.Reading) (planner.Order, []string, 
 		return order, nil, false
 	}
 	return a.order, a.changes, true
+}
+
+// withoutOwned leaves out the things that are said to be someone's: in "they'll
+// supply the shirts" the shirts are the order's blanks, whatever these are.
+func withoutOwned(r span.Reading) span.Reading {
+	owns := r.Find(span.Ownership)
+	if amendWords(r)["instead"] {
+		return r
+	}
+	r.Spans = slices.DeleteFunc(slices.Clone(r.Spans), func(s span.Span) bool {
+		return s.Kind == span.Item && slices.ContainsFunc(owns, func(o span.Span) bool {
+			return s.From == o.To || s.From == o.To+1 && slices.Contains([]string{"the", "their", "all"}, r.Tokens[o.To].Text)
+		})
+	})
+	return r
 }
 
 type amender struct {

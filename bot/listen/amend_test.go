@@ -38,6 +38,8 @@ func TestAmend(t *testing.T) {
 		{"rush", choir, "its a rush", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | rush"},
 		{"approval", choir, "art is approved", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | art ok"},
 		{"ownership", choir, "they bring their own", "24 tee; black; cotton 100; front 9x7; theirs | due Fri Nov 27 17:30 | for village choir"},
+		{"ownership of the blanks, loosely called", "24 black cotton hoodies, front 9x7", "oh and they'll supply the shirts", "24 hoodie; black; cotton 100; front 9x7; theirs"},
+		{"another item of theirs", "24 black cotton hoodies, front 9x7", "they bring their own tees instead", "24 tee; black; cotton 100; front 9x7; theirs"},
 		{"arrival", choir, "blanks come tomorrow", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | blanks Thu Nov 26 17:30 | for village choir"},
 		{"blend", choir, "50/50", "24 tee; black; cotton 50 polyester 50; front 9x7 | due Fri Nov 27 17:30 | for village choir"},
 		{"method", choir, "with vinyl", "24 tee; black; cotton 100; front 9x7; method=cut-vinyl | due Fri Nov 27 17:30 | for village choir"},

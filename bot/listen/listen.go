@@ -657,7 +657,7 @@ func (a Ask) recounts(order planner.Order) bool {
 // order has: whose the blanks are, another size of its print, one thing and
 // not the other ("50/50 not cotton"). What plainly is a fault stays one.
 func (l *Listener) corrects(r span.Reading, best candidate) bool {
-	if l.questions(r) || opensQuestion(r) || best.score >= plainly && !slices.Contains([]string{"quote", "plan", "method", "setting", "term", "help"}, best.target.Topic) {
+	if l.questions(r) || opensQuestion(r) || best.score >= plainly && !slices.Contains([]string{"quote", "plan", "method", "setting", "placement", "term", "help"}, best.target.Topic) {
 		return false
 	}
 	if best.target.Topic == "help" && (best.target.Ask == "no" || best.target.Ask == "cancel") && otherCount(r) > 0 { // "oops, 54"
