@@ -97,8 +97,14 @@ func (c *draft) percent(name string, share float64) string {
 }
 
 func (c *draft) span(d time.Duration) string {
+	if d < fewMinutes {
+		return c.style().Duration(unit.Seconds(d.Round(time.Second).Seconds()))
+	}
 	return c.style().Duration(unit.Seconds(d.Round(time.Minute).Seconds()))
 }
+
+// fewMinutes is how long a stretch must be to be told in whole minutes.
+const fewMinutes = 5 * time.Minute
 
 // resource names a machine or a person of a plan: "press 1".
 func (c *draft) resource(p press.Plan, name string) string {

@@ -441,7 +441,7 @@ func (c *draft) workTable(done Costed) {
 	c.r.Tables = append(c.r.Tables, reply.Table{
 		Header: c.labels("make", "sheets", "on the press", "hands on"),
 		Rows: [][]string{{made, c.sheetWords(done.Work, q.Sheets),
-			c.style().Duration(unit.Seconds(onPress.Round(time.Minute).Seconds())), c.style().Duration(unit.Seconds(p.HandsOn.Round(time.Minute).Seconds()))}},
+			c.span(onPress), c.span(p.HandsOn)}},
 	})
 }
 
