@@ -18,7 +18,7 @@ var failures = flag.Bool("failures", false, "list the failures of the check set 
 // bot.
 var (
 	goal    = bounds{right: 0.95, wrongNumbers: 0, heeded: 0.97}
-	reached = bounds{right: 0.88, wrongNumbers: 3, heeded: 0.91, safety: 46}
+	reached = bounds{right: 0.90, wrongNumbers: 3, heeded: 0.91, safety: 48}
 )
 
 type bounds struct {

@@ -74,8 +74,25 @@ func amendWords(reading span.Reading) map[string]bool {
 		if s.Kind == span.Amend {
 			out[s.ID] = true
 		}
+		if s.Kind == span.Quantity && s.Value2 != 0 { // "6 more"
+			out["more"] = true
+		}
+	}
+	if takesOff(reading) {
+		out["remove"] = true
 	}
 	return out
+}
+
+// takesOff reads "take the sleeve off" of a print.
+func takesOff(r span.Reading) bool {
+	for _, s := range r.Find(span.Spot) {
+		before := slices.ContainsFunc(r.Tokens[:s.From], func(t span.Token) bool { return t.Text == "take" || t.Text == "leave" })
+		if before && slices.ContainsFunc(r.Tokens[s.To:], func(t span.Token) bool { return t.Text == "off" || t.Text == "out" }) {
+			return true
+		}
+	}
+	return false
 }
 
 // asks reports whether the message asks something and changes nothing.
@@ -207,6 +224,9 @@ func (a *amender) dropLine() bool {
 
 // removed reports whether "remove", "skip" speaks of the span at k.
 func (a *amender) removed(k int) bool {
+	if a.reading.Spans[k].Kind == span.Spot && takesOff(a.reading) {
+		return true
+	}
 	for j := k - 1; j >= 0 && j >= k-3; j-- {
 		switch s := a.reading.Spans[j]; {
 		case s.Kind == span.Amend:

@@ -39,6 +39,8 @@ func TestAmend(t *testing.T) {
 		{"approval", choir, "art is approved", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | for village choir | art ok"},
 		{"ownership", choir, "they bring their own", "24 tee; black; cotton 100; front 9x7; theirs | due Fri Nov 27 17:30 | for village choir"},
 		{"ownership of the blanks, loosely called", "24 black cotton hoodies, front 9x7", "oh and they'll supply the shirts", "24 hoodie; black; cotton 100; front 9x7; theirs"},
+		{"some more", "24 black tees 9x7 front", "6 more", "30 tee; black; front 9x7"},
+		{"a print taken off", "24 black tees 9x7 front and 3x3 left sleeve", "take the sleeve off", "24 tee; black; front 9x7"},
 		{"another item of theirs", "24 black cotton hoodies, front 9x7", "they bring their own tees instead", "24 tee; black; cotton 100; front 9x7; theirs"},
 		{"arrival", choir, "blanks come tomorrow", "24 tee; black; cotton 100; front 9x7 | due Fri Nov 27 17:30 | blanks Thu Nov 26 17:30 | for village choir"},
 		{"blend", choir, "50/50", "24 tee; black; cotton 50 polyester 50; front 9x7 | due Fri Nov 27 17:30 | for village choir"},

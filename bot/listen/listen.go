@@ -619,7 +619,7 @@ func (l *Listener) changesOrder(a Ask, r span.Reading, memory Memory, best candi
 	switch {
 	case memory.Order == nil:
 		return false
-	case ofOrder && !a.Order.posted() && (l.corrects(r, best) || l.onlyChanges(r)):
+	case ofOrder && !a.Order.posted() && (l.corrects(r, best) || l.onlyChanges(r) || takesOff(r)):
 		return true
 	case ofOrder && a.Order.posted() && (continues(r) || a.recounts(*memory.Order)): // "and 12 white mugs", "18 mugs"
 		return true
@@ -694,6 +694,8 @@ func (l *Listener) onlyChanges(r span.Reading) bool {
 		switch s.Kind {
 		case span.Colour, span.Dimension, span.Size, span.SizeRun:
 			named = true
+		case span.Quantity:
+			named = named || s.Value2 != 0 // "6 more"
 		}
 	}
 	for i, t := range l.tokens(r) {

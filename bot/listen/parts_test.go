@@ -147,7 +147,7 @@ var severalQuestions = map[string]string{
 // anew now and then.
 const (
 	mostCut     = 3
-	mostUnheard = 9
+	mostUnheard = 10
 )
 
 // TestOneQuestion holds that one question with commas and joining words in it

@@ -186,7 +186,7 @@ func piecesOf(r span.Reading, sheets int) []Piece {
 	for _, p := range r.Spans {
 		switch p.Kind {
 		case span.Quantity, span.Number:
-			if sheets != 0 && int(p.Value) == sheets {
+			if sheets != 0 && int(p.Value) == sheets || countsSheets(r, p) {
 				continue
 			}
 			if open.Count != 0 || open.Width != 0 {
@@ -207,6 +207,16 @@ func piecesOf(r span.Reading, sheets int) []Piece {
 	}
 	shut()
 	return out
+}
+
+// countsSheets reports a number of sheets: "fit on one letter sheet".
+func countsSheets(r span.Reading, p span.Span) bool {
+	for i := p.To; i < min(p.To+2, len(r.Tokens)); i++ {
+		if slices.Contains([]string{"sheet", "sheets", "page", "pages"}, r.Tokens[i].Text) {
+			return true
+		}
+	}
+	return false
 }
 
 // staff takes a number that counts presses or people, not pieces.

@@ -190,6 +190,9 @@ func (l *Listener) told(a Ask, r span.Reading, found []candidate) (candidate, bo
 	said, stems := l.saidTokens(r), make([]string, len(r.Tokens))
 	for i, w := range said {
 		stems[i] = l.index.stem(w)
+		if t := r.Tokens[i]; w != "" && t.Known && t.Score < 1 { // mended: several words together leave little doubt
+			stems[i] = l.index.stem(t.Word)
+		}
 	}
 	for _, s := range r.Spans {
 		if ofChildren(s) && said[s.From] != "" { // "3T" says a child too

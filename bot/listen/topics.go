@@ -79,8 +79,8 @@ const (
 	// A topic must be so many times as likely as none: more where no word of the
 	// trade was said, or one of another trade. Both were set on the tune questions
 	// and on the rate of everyday queries that are answered.
-	plainNeed    = 2.5
-	strangerNeed = 30.0
+	plainNeed    = 3.5
+	strangerNeed = 50.0
 	// nothing is the topic of messages that are not the bot's business.
 	nothing = "none"
 )
