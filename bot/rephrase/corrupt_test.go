@@ -26,7 +26,7 @@ func (c *corrupter) Reword(_ context.Context, q rephrase.Request) (string, error
 // corruption keeps clear of them. The list stands apart from the lexicons on
 // purpose: a lexicon that grew too wide is found here.
 const small = " a an the it its it's this that these those you your you'll we our is are be will for at please there and so then " +
-	"el la los las te tu tus su sus este esta estos estas es son y luego entonces "
+	"el la los las te tu tus su sus este esta estos estas es son y e luego entonces "
 
 func trivial(w string) bool {
 	return strings.Contains(small, " "+strings.ToLower(strings.Trim(w, ".,;:()?!¿¡-–"))+" ") || strings.Trim(w, ".,;:()?!¿¡-– ") == ""
@@ -38,7 +38,7 @@ const ends = ".,;:!?)-–"
 // content word.
 func bare(words []string) bool {
 	for _, w := range words {
-		if strings.Contains(" and so then y luego entonces así ", " "+strings.ToLower(w)+" ") || strings.ContainsAny(w[:1], "(-") || !strings.ContainsFunc(w, unicode.IsLetter) {
+		if strings.Contains(" and so then y e luego entonces así ", " "+strings.ToLower(w)+" ") || strings.ContainsAny(w[:1], "(-") || !strings.ContainsFunc(w, unicode.IsLetter) {
 			return false
 		}
 		if !trivial(w) {
